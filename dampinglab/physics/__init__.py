@@ -1,0 +1,1 @@
+"""Pure functions and frozen dataclasses, SI throughout: numpy and scipy only."""
