@@ -50,7 +50,7 @@ def natural_frequency(stiffness, mass):
 
     Examples
     --------
-    >>> round(natural_frequency(4 * np.pi**2, 1.0), 12)
+    >>> round(float(natural_frequency(4 * np.pi**2, 1.0)), 12)
     1.0
     """
     return np.sqrt(_positive("Stiffness", stiffness, "N/m") / _positive("Mass", mass, "kg")) / (
@@ -80,7 +80,7 @@ def critical_damping(stiffness, mass):
 
     Examples
     --------
-    >>> critical_damping(100.0, 1.0)
+    >>> float(critical_damping(100.0, 1.0))
     20.0
     """
     return 2 * np.sqrt(_positive("Stiffness", stiffness, "N/m") * _positive("Mass", mass, "kg"))
@@ -110,7 +110,7 @@ def damping_ratio(damping, stiffness, mass):
 
     Examples
     --------
-    >>> damping_ratio(critical_damping(3e4, 400.0), 3e4, 400.0)
+    >>> float(damping_ratio(critical_damping(3e4, 400.0), 3e4, 400.0))
     1.0
     """
     coefficient = check_range("Damping", damping, 0, 1e9, "N·s/m")

@@ -1,0 +1,354 @@
+"""A damper as it was measured: force against shaft speed, one curve for each setting.
+
+Speed and force are those of the shaft. Positive speed is bump (the damper shortens) and positive
+force resists bump, so a rebound force is negative. Clicks are counted out from closed.
+"""
+
+from dataclasses import dataclass
+from functools import cached_property
+from types import MappingProxyType
+
+import numpy as np
+from scipy.interpolate import PchipInterpolator
+
+from dampinglab.errors import OutOfRange, check_range
+from dampinglab.physics.vehicle import Corner, wheel_damping
+
+__all__ = [
+    "Adjuster",
+    "Curve",
+    "MeasuredDamper",
+    "RatedDamper",
+    "Setting",
+    "damping_ratio",
+    "middle_of_force",
+    "secant",
+]
+
+Setting = tuple[int, ...]
+"""Clicks out from closed, in the order of the damper's adjusters."""
+
+
+@dataclass(frozen=True)
+class Adjuster:
+    """One adjuster and how many clicks it has from closed to open."""
+
+    name: str
+    clicks: int
+
+
+@dataclass(frozen=True)
+class Curve:
+    """Force against shaft speed at one setting.
+
+    Parameters
+    ----------
+    speed : ndarray
+        Shaft speeds, m/s, ascending from rebound (negative) through 0 to bump (positive).
+    force : ndarray
+        Forces, N, same shape, not falling as speed rises.
+
+    Raises
+    ------
+    OutOfRange
+        If speeds do not ascend through zero on both sides, or shapes differ.
+    """
+
+    speed: np.ndarray
+    force: np.ndarray
+
+    def __post_init__(self) -> None:
+        """Make the curve pass through rest and refuse one that is no curve."""
+        speed, force = np.asarray(self.speed, float), np.asarray(self.force, float)
+        if speed.shape != force.shape or speed.ndim != 1:
+            raise OutOfRange("A force-speed curve needs one force for each speed.")
+        if not np.any(speed == 0):
+            place = np.searchsorted(speed, 0.0)
+            speed, force = np.insert(speed, place, 0.0), np.insert(force, place, 0.0)
+        if not (np.all(np.diff(speed) > 0) and speed[0] < 0 < speed[-1]):
+            raise OutOfRange(
+                "A force-speed curve needs ascending speeds with rebound (negative) and bump "
+                "(positive) both there."
+            )
+        object.__setattr__(self, "speed", speed)
+        object.__setattr__(self, "force", force)
+
+    @cached_property
+    def _inside(self) -> PchipInterpolator:
+        # Bump and rebound are different valves, so the slope may jump at zero; PCHIP never makes
+        # a hump that was not measured.
+        return PchipInterpolator(self.speed, self.force)
+
+    def force_at(self, speed):
+        """Return the force at a shaft speed; beyond the table the last slope goes on.
+
+        Parameters
+        ----------
+        speed : float or array_like
+            Shaft speed, m/s, positive in bump.
+
+        Returns
+        -------
+        float or ndarray
+            Force, N, positive when it resists bump.
+
+        Examples
+        --------
+        >>> straight = Curve(np.array([-1.0, 0.0, 1.0]), np.array([-300.0, 0.0, 200.0]))
+        >>> float(straight.force_at(2.0)), float(straight.force_at(-0.5))
+        (400.0, -150.0)
+        """
+        v = np.asarray(speed, float)
+        s, f = self.speed, self.force
+        high = (f[-1] - f[-2]) / (s[-1] - s[-2])
+        low = (f[1] - f[0]) / (s[1] - s[0])
+        inside = self._inside(np.clip(v, s[0], s[-1]))
+        return inside + high * np.maximum(v - s[-1], 0) + low * np.minimum(v - s[0], 0)
+
+    def beyond(self, speed):
+        """Return True where a shaft speed (m/s) lies beyond what was measured."""
+        v = np.asarray(speed, float)
+        return (v > self.speed[-1]) | (v < self.speed[0])
+
+
+@dataclass(frozen=True)
+class MeasuredDamper:
+    """A dyno table: one curve for each setting that was measured.
+
+    Parameters
+    ----------
+    name : str
+        What the workshop calls it.
+    adjusters : tuple of Adjuster
+        In the order of the settings; empty for a damper that cannot be adjusted.
+    curves : mapping of Setting to Curve
+        One curve for each measured setting.
+    gas : float, optional
+        Gas force that the curves do NOT hold, N, positive in bump; 0 if removed or unknown.
+    friction_force : float, optional
+        Seal friction that the curves do NOT hold, N.
+    assumptions : tuple of str, optional
+        Whole sentences for what the table did not say and was assumed.
+    """
+
+    name: str
+    adjusters: tuple[Adjuster, ...]
+    curves: MappingProxyType
+    gas: float = 0.0
+    friction_force: float = 0.0
+    assumptions: tuple[str, ...] = ()
+
+    @property
+    def settings(self) -> tuple[Setting, ...]:
+        """The measured settings, the most closed first."""
+        return tuple(sorted(self.curves))
+
+    def valve_force(self, speed, setting: Setting):
+        """Return the force of the valves at a shaft speed and setting.
+
+        Parameters
+        ----------
+        speed : float or array_like
+            Shaft speed, m/s, positive in bump.
+        setting : tuple of int
+            A measured setting, or one between two measured settings that differ in one adjuster;
+            between them force is taken to change evenly with clicks.
+
+        Returns
+        -------
+        float or ndarray
+            Force, N, positive when it resists bump; gas and friction apart.
+
+        Raises
+        ------
+        OutOfRange
+            If the setting has the wrong number of clicks, is past the last click, or was neither
+            measured nor lies between two that were.
+        """
+        if setting in self.curves:
+            return self.curves[setting].force_at(speed)
+        self._check(setting)
+        below, above, share = self._between(setting)
+        low, high = self.curves[below].force_at(speed), self.curves[above].force_at(speed)
+        return (1 - share) * low + share * high
+
+    def _check(self, setting: Setting) -> None:
+        if len(setting) != len(self.adjusters):
+            raise OutOfRange(f"{self.name} has {len(self.adjusters)} adjusters, not {setting}.")
+        for adjuster, clicks in zip(self.adjusters, setting, strict=True):
+            check_range(
+                f"A {adjuster.name} setting", clicks, 0, adjuster.clicks, "clicks out from closed"
+            )
+
+    def _between(self, setting: Setting) -> tuple[Setting, Setting, float]:
+        """Return the measured neighbours along one adjuster, and how far along it lies."""
+        for i, clicks in enumerate(setting):
+            line = [s for s in self.settings if s[:i] + s[i + 1 :] == setting[:i] + setting[i + 1 :]]
+            below = [s for s in line if s[i] < clicks]
+            above = [s for s in line if s[i] > clicks]
+            if below and above:
+                low, high = below[-1], above[0]
+                return low, high, (clicks - low[i]) / (high[i] - low[i])
+        nearest = min(self.settings, key=lambda s: np.abs(np.subtract(s, setting)).sum())
+        raise OutOfRange(
+            f"{self.name} was not measured at {setting} clicks out, nor on both sides of it along "
+            f"one adjuster; the nearest measured setting is {nearest}."
+        )
+
+    def gas_force(self, travel):
+        """Return the gas force in N at a shaft travel in m: here one number, as measured."""
+        return self.gas + 0.0 * np.asarray(travel, float)
+
+    def friction(self, speed):
+        """Return the seal friction in N at a shaft speed in m/s, smooth through rest."""
+        return self.friction_force * np.tanh(np.asarray(speed, float) / _FRICTION_SPEED)
+
+
+_FRICTION_SPEED = 0.01  # m/s: friction is nearly whole at 0.02 m/s and smooth at rest
+
+
+@dataclass(frozen=True)
+class RatedDamper:
+    """A damper known by two numbers only: bump and rebound force at one stated speed.
+
+    The shape of its curve is unknown, so the force at another speed is a band between a curve
+    that rises slowly (digressive) and one that rises faster than speed (progressive):
+    F = F0 (v / v0)^a with `low_exponent` <= a <= `high_exponent`.
+
+    Parameters
+    ----------
+    bump_force, rebound_force : float
+        Forces at the stated speed, N, both given positive.
+    speed : float
+        The stated shaft speed, m/s.
+    low_exponent, high_exponent : float, optional
+        The band of shapes: an assumption (common practice, no source).
+    """
+
+    bump_force: float
+    rebound_force: float
+    speed: float
+    low_exponent: float = 0.4
+    high_exponent: float = 1.2
+
+    def __post_init__(self) -> None:
+        """Refuse numbers that rate no damper."""
+        check_range("Bump force", self.bump_force, 1, 5e4, "N", "give newtons, positive")
+        check_range("Rebound force", self.rebound_force, 1, 5e4, "N", "give newtons, positive")
+        check_range("Speed of the rating", self.speed, 0.005, 5, "m/s", "1000 mm/s is 1 m/s")
+
+    def band(self, speed: float) -> tuple[float, float]:
+        """Return the least and the greatest force that the rating allows at a speed.
+
+        Parameters
+        ----------
+        speed : float
+            Shaft speed, m/s, positive in bump, not zero.
+
+        Returns
+        -------
+        tuple of float
+            Sizes of the force, N, both positive; equal at the rated speed.
+
+        Raises
+        ------
+        OutOfRange
+            If the speed is zero or not finite.
+
+        Examples
+        --------
+        >>> RatedDamper(800.0, 1200.0, 0.13).band(-0.13)
+        (1200.0, 1200.0)
+        """
+        check_range("Speed", abs(speed), 1e-6, 20, "m/s", "at rest there is no force to rate")
+        rated = self.bump_force if speed > 0 else self.rebound_force
+        ratio = abs(speed) / self.speed
+        edges = sorted((rated * ratio**self.low_exponent, rated * ratio**self.high_exponent))
+        return edges[0], edges[1]
+
+
+def secant(damper: MeasuredDamper, speed: float, setting: Setting) -> float:
+    """Return the force over the speed: the viscous damper that gives the same force there.
+
+    Parameters
+    ----------
+    damper : MeasuredDamper
+        The damper; its friction counts, its gas force does not (a force that does not depend on
+        speed damps nothing).
+    speed : float
+        Shaft speed, m/s, positive in bump, negative in rebound, not zero.
+    setting : tuple of int
+        Clicks out from closed.
+
+    Returns
+    -------
+    float
+        Coefficient at the shaft, N s/m, positive.
+
+    Raises
+    ------
+    OutOfRange
+        If the speed is zero, or the damper has no such setting.
+    """
+    check_range("Shaft speed", abs(speed), 1e-6, 20, "m/s", "at rest no damper damps")
+    return float((damper.valve_force(speed, setting) + damper.friction(speed)) / speed)
+
+
+def damping_ratio(damper: MeasuredDamper, speed: float, setting: Setting, corner: Corner) -> float:
+    """Return the damping ratio of a corner at a shaft speed, c MR^2 / (2 sqrt(k m)).
+
+    Parameters
+    ----------
+    damper : MeasuredDamper
+        The damper.
+    speed : float
+        Shaft speed, m/s, positive in bump, negative in rebound.
+    setting : tuple of int
+        Clicks out from closed.
+    corner : Corner
+        The corner that it damps.
+
+    Returns
+    -------
+    float
+        Damping ratio of the body on its spring, no unit.
+
+    Raises
+    ------
+    OutOfRange
+        As `secant`.
+    """
+    at_wheel = wheel_damping(secant(damper, speed, setting), corner.damper_motion_ratio)
+    return float(at_wheel / corner.critical_damping)
+
+
+def middle_of_force(damper: MeasuredDamper, speed: float = 0.1) -> Setting:
+    """Return the measured setting nearest the middle of FORCE, which is not the middle click.
+
+    For each direction the middle is halfway between the softest and the hardest measured force;
+    the setting whose two forces miss it least, as shares of those middles, is returned.
+
+    Parameters
+    ----------
+    damper : MeasuredDamper
+        The damper.
+    speed : float, optional
+        Shaft speed at which forces are compared, m/s. High-speed adjusters show at 0.5 m/s as
+        well, so both this speed and five times it count.
+
+    Returns
+    -------
+    tuple of int
+        Clicks out from closed.
+
+    Raises
+    ------
+    OutOfRange
+        If the speed is not above zero.
+    """
+    check_range("Shaft speed", speed, 1e-6, 20, "m/s")
+    probes = np.array([speed, -speed, 5 * speed, -5 * speed])
+    forces = np.array([damper.valve_force(probes, s) for s in damper.settings])
+    middle = (forces.min(axis=0) + forces.max(axis=0)) / 2
+    miss = np.abs(forces / middle - 1).sum(axis=1)
+    return damper.settings[int(np.argmin(miss))]
