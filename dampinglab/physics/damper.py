@@ -74,10 +74,14 @@ class Curve:
         object.__setattr__(self, "force", force)
 
     @cached_property
-    def _inside(self) -> PchipInterpolator:
-        # Bump and rebound are different valves, so the slope may jump at zero; PCHIP never makes
-        # a hump that was not measured.
-        return PchipInterpolator(self.speed, self.force)
+    def _sides(self) -> tuple[PchipInterpolator, PchipInterpolator]:
+        # Bump and rebound are different valves, so each has its own curve and the slope may jump
+        # at rest. PCHIP never makes a hump that was not measured.
+        bump, rebound = self.speed >= 0, self.speed <= 0
+        return (
+            PchipInterpolator(self.speed[rebound], self.force[rebound]),
+            PchipInterpolator(self.speed[bump], self.force[bump]),
+        )
 
     def force_at(self, speed):
         """Return the force at a shaft speed; beyond the table the last slope goes on.
@@ -102,7 +106,8 @@ class Curve:
         s, f = self.speed, self.force
         high = (f[-1] - f[-2]) / (s[-1] - s[-2])
         low = (f[1] - f[0]) / (s[1] - s[0])
-        inside = self._inside(np.clip(v, s[0], s[-1]))
+        rebound, bump = self._sides
+        inside = np.where(v < 0, rebound(np.clip(v, s[0], 0)), bump(np.clip(v, 0, s[-1])))
         return inside + high * np.maximum(v - s[-1], 0) + low * np.minimum(v - s[0], 0)
 
     def beyond(self, speed):

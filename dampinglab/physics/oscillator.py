@@ -387,9 +387,10 @@ def settling_time(frequency, ratio, band=0.05):
     """
     zeta = check_range("Damping ratio", ratio, 0.01, 20)
     share = check_range("Band", band, 1e-4, 0.99)
-    # The slowest part of the decay, with room to spare, bounds how long one has to look.
+    # The slowest part of the decay, with room to spare, bounds how long one has to look; twice
+    # the logarithm, because near critical damping (1 + w t) exp(-w t) lags behind exp(-w t).
     slowest = zeta if zeta <= 1 else zeta - np.sqrt(zeta**2 - 1)
-    cycles = (np.log(1 / share) + 2) / (2 * np.pi * slowest)
+    cycles = 2 * (np.log(1 / share) + 1) / (2 * np.pi * slowest)
     t = np.linspace(0, cycles, int(1000 * cycles) + 1000)
     swing = free_decay(t, 1.0, 4 * np.pi**2, 4 * np.pi * zeta, 1.0)
     return float(t[np.nonzero(np.abs(swing) > share)[0][-1]] / _positive("Frequency", frequency))
