@@ -51,7 +51,8 @@ class Curve:
     Raises
     ------
     OutOfRange
-        If speeds do not ascend through zero on both sides, or shapes differ.
+        If speeds do not ascend through zero on both sides, shapes differ, or a force is no
+        number.
     """
 
     speed: np.ndarray
@@ -70,6 +71,7 @@ class Curve:
                 "A force-speed curve needs ascending speeds with rebound (negative) and bump "
                 "(positive) both there."
             )
+        check_range("A force of the curve", force, -2e5, 2e5, "N")
         object.__setattr__(self, "speed", speed)
         object.__setattr__(self, "force", force)
 
