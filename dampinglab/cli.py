@@ -1,0 +1,84 @@
+"""The command line: start the course, work out a baseline."""
+
+import argparse
+import sys
+from pathlib import Path
+from typing import NoReturn
+
+from dampinglab import __version__, serve, workbook
+from dampinglab.errors import LearnerError
+
+__all__ = ["main"]
+
+
+def main(arguments: list[str] | None = None) -> int:
+    """Run one command and return its exit code: 0 done, 2 something for the user to mend."""
+    chosen = _parser().parse_args(arguments)
+    try:
+        chosen.run(chosen)
+    except LearnerError as problem:
+        _say(str(problem), sys.stderr)
+        return 2
+    except KeyboardInterrupt:
+        return 130
+    return 0
+
+
+def _say(text: str, stream=None) -> None:
+    """Write one line to the terminal; nothing else in the package does."""
+    stream = stream or sys.stdout
+    stream.write(text + "\n")
+    stream.flush()
+
+
+class _Parser(argparse.ArgumentParser):
+    """A parser that says what is wrong in one sentence."""
+
+    def error(self, message: str) -> NoReturn:
+        self.exit(2, f"{message[:1].upper()}{message[1:]}; see {self.prog} --help.\n")
+
+
+def _parser() -> argparse.ArgumentParser:
+    """Return the parser of every command."""
+    parser = _Parser(prog="dampinglab", description="A course on setting up adjustable dampers.")
+    parser.add_argument("--version", action="version", version=f"dampinglab {__version__}")
+    commands = parser.add_subparsers(title="commands", required=True, metavar="COMMAND")
+    _add_start(commands)
+    return parser
+
+
+def _add_start(commands) -> None:
+    """Describe the command that starts the course."""
+    start = commands.add_parser("start", help="open the course in the browser")
+    start.set_defaults(run=_start)
+    start.add_argument(
+        "--folder",
+        type=Path,
+        default=workbook.default_folder(),
+        help="your own copy of the lessons (default: %(default)s)",
+    )
+    start.add_argument("--lesson", default="00", help="the lesson to open, such as 02")
+    start.add_argument("--port", type=_port, help="the port to use (default: the first free one)")
+    start.add_argument("--no-browser", action="store_true", help="only print the address")
+
+
+def _port(text: str) -> int:
+    """Read a port number."""
+    if not text.isdecimal() or not 1 <= int(text) <= 65535:
+        raise argparse.ArgumentTypeError(f"{text!r} is not a port number from 1 to 65535")
+    return int(text)
+
+
+def _start(chosen: argparse.Namespace) -> None:
+    """Bring the workbook up to date and serve it until the learner stops it."""
+    folder = chosen.folder.expanduser().resolve()
+    lesson, port = workbook.find_lesson(chosen.lesson), serve.free_port(chosen.port)
+    changes = workbook.refresh(folder)
+    _say(f"Your workbook is {folder}.")
+    for sentence in workbook.describe(changes):
+        _say(sentence)
+    course = serve.Course(folder, lesson, port, open_browser=not chosen.no_browser)
+    _say(f"The course is at {course.url}")
+    _say("Stop it with Ctrl-C in this window.")
+    course.run()
+    _say(f"The course has stopped; your work is in {folder}.")
