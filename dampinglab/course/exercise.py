@@ -37,8 +37,8 @@ class Step:
 class Task:
     """One variant of an exercise; a choice has texts by key, a number has a quantity and unit.
 
-    The quantity is one of the course's units table, or "count" for things counted, such as clicks;
-    the tolerance is relative to the answer.
+    The quantity is one of the units table ("ratio" with no unit for a plain number); the tolerance
+    is relative to the answer.
     """
 
     statement: str

@@ -1,0 +1,88 @@
+"""What an answer is worth, and the words that help: pure, from a task and what was typed."""
+
+import math
+from dataclasses import dataclass
+
+from dampinglab.course import words
+from dampinglab.course.exercise import CLEARANCE, Task
+from dampinglab.errors import LearnerError
+from dampinglab.units import from_si, parse_quantity, to_si, units_of
+
+__all__ = ["BLANK", "RIGHT", "SLIP", "UNREAD", "WRONG", "Verdict", "judge"]
+
+RIGHT, SLIP, WRONG = "right", "slip", "wrong"
+BLANK, UNREAD = "not attempted", "cannot read it"
+
+
+@dataclass(frozen=True)
+class Verdict:
+    """An outcome, the words for it, and the name of the slip when there was one."""
+
+    outcome: str
+    says: str
+    slip: str = ""
+
+
+def judge(task: Task, answer: object) -> Verdict:
+    """Judge one answer; what the learner has not earned is never in the words."""
+    if answer is None or answer is Ellipsis or str(answer).strip() in ("", "...", "…"):
+        return Verdict(BLANK, words.asks(task))
+    try:
+        value = _choice(task, answer) if task.choices else _number(task, answer)
+    except LearnerError as problem:
+        return Verdict(UNREAD, str(problem))
+    if _same(task, value, task.answer):
+        return Verdict(RIGHT, f"{words.answer(task)}.")
+    for slip in task.slips:
+        if _same(task, value, slip.answer):
+            return Verdict(SLIP, slip.says, slip.name)
+    return Verdict(WRONG, "" if task.choices else _help(task, value))
+
+
+def _same(task: Task, value: float | str, target: float | str) -> bool:
+    return value == target if task.choices else task.near(value, target)
+
+
+def _number(task: Task, answer: object) -> float:
+    if not isinstance(answer, str):
+        answer = getattr(answer, "item", lambda: answer)() if _single(answer) else answer
+    return parse_quantity(answer, task.quantity, task.unit)
+
+
+def _single(answer: object) -> bool:
+    """Whether this is one number of the array library, which carries its value in `item`."""
+    return getattr(answer, "size", 0) == 1
+
+
+def _choice(task: Task, answer: object) -> str:
+    typed = str(answer).strip().strip(".)(").lower()
+    for key, text in task.choices.items():
+        if typed in (key.lower(), text.strip().rstrip(".").lower()):
+            return key
+    raise LearnerError(f"{answer!r} is none of the choices. {words.asks(task)}")
+
+
+def _help(task: Task, value: float) -> str:
+    """Say what kind of miss a number is, without saying the number that it missed."""
+    target = float(task.answer)
+    if task.near(value, target, CLEARANCE):
+        figures = max(3, math.ceil(-math.log10(task.tolerance or 1e-3)) + 2)
+        return f"Close, but outside the tolerance: keep {figures} figures until the last step."
+    if task.near(-value, target):
+        return "The size is right and the sign is not: ask which way it acts."
+    typed = from_si(value, task.unit) if task.unit else value
+    for unit in units_of(task.quantity):
+        if task.near(to_si(typed, unit), target):
+            read = f"in {task.unit}" if task.unit else "as a plain number"
+            return f"Your number is right in {unit}, and it was read {read}: name its unit."
+    return _scale(task, value, target)
+
+
+def _scale(task: Task, value: float, target: float) -> str:
+    for power in (*range(-9, 0), *range(1, 10)):
+        if task.near(value * 10.0**power, target):
+            return "The digits are right and the decimal point is not: go over the units."
+    for factor in (0.5, 2.0):
+        if task.near(value * factor, target):
+            return "You are out by a factor of two: look for a half too many, or a pair."
+    return ""

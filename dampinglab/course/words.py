@@ -1,0 +1,78 @@
+"""An exercise in words: markdown for the notebook and the key, simple HTML for the screen."""
+
+import re
+from html import escape
+
+from dampinglab.course.exercise import Exercise, Step, Task
+from dampinglab.units import from_si, show
+
+__all__ = ["answer", "asks", "html", "solution", "statement", "task_text", "written"]
+
+FIGURES = 4  # enough to follow a calculation step by step
+
+
+def statement(exercise: Exercise) -> str:
+    """Return the text of the statement cell of a notebook."""
+    return f"**Exercise {exercise.id}: {exercise.title}.** {task_text(exercise.task())}"
+
+
+def task_text(task: Task) -> str:
+    """Return what a task asks, its choices, and how to answer."""
+    choices = "\n".join(f"- **{key}**: {text}" for key, text in task.choices.items())
+    return "\n\n".join(part for part in (task.statement, choices, asks(task)) if part)
+
+
+def asks(task: Task) -> str:
+    """Say in what form the answer is wanted."""
+    if task.choices:
+        *keys, last = task.choices
+        return f"Answer with {', '.join(keys)} or {last}."
+    if not task.unit:
+        return "Answer with a plain number."
+    return f"Answer in {task.unit}, or write another unit behind the number."
+
+
+def answer(task: Task) -> str:
+    """Return the answer as it is shown to somebody who has earned it."""
+    if task.choices:
+        return f"{task.answer}, {task.choices[task.answer].strip().rstrip('.')}"
+    return _value(task.answer, task.unit)
+
+
+def written(task: Task, value: float | str) -> str:
+    """Return an SI value or a key as a learner would type it, with every figure kept."""
+    if task.choices:
+        return value
+    return f"{from_si(value, task.unit) if task.unit else value!r} {task.unit}".strip()
+
+
+def solution(exercise: Exercise, task: Task) -> str:
+    """Return the worked answer, line by line, with its source."""
+    lines = [f"{number}. {_step(step)}" for number, step in enumerate(task.steps, start=1)]
+    source = f"Source: {exercise.source.rstrip('.')}."
+    return "\n".join([f"**Worked answer: {answer(task)}.**", "", *lines, "", source])
+
+
+def _step(step: Step) -> str:
+    value = "" if step.value is None else _value(step.value, step.unit)
+    parts = " = ".join(part for part in (step.formula, value) if part)
+    return f"{step.words.rstrip('.:')}: {parts}" if parts else step.words
+
+
+def _value(value: float, unit: str) -> str:
+    return f"{value:g} clicks" if unit == "clicks" else show(value, unit, FIGURES)
+
+
+def html(text: str) -> str:
+    """Return a text as HTML: paragraphs, bold words, and lines that begin a list item."""
+    blocks = [_block(block) for block in re.split(r"\n\s*\n", text.strip())]
+    return "".join(blocks)
+
+
+def _block(block: str) -> str:
+    lines = [re.sub(r"\*\*(.+?)\*\*", r"<b>\1</b>", escape(line)) for line in block.split("\n")]
+    for mark, tag in ((r"- ", "ul"), (r"\d+\. ", "ol")):
+        if all(re.match(mark, line) for line in lines):
+            items = "".join(f"<li>{re.sub(mark, '', line, count=1)}</li>" for line in lines)
+            return f"<{tag}>{items}</{tag}>"
+    return f"<p>{' '.join(lines)}</p>"

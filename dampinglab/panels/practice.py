@@ -1,0 +1,130 @@
+"""Exercises with buttons: the reply to an answer, and practice without end."""
+
+import ipywidgets as widgets
+from IPython.display import display
+
+from dampinglab.course import practice, words
+from dampinglab.course.exercise import Exercise
+from dampinglab.course.verdict import BLANK, Verdict
+
+__all__ = ["Feedback", "PracticeBox", "WidgetView"]
+
+_BUTTON = widgets.Layout(width="auto", min_width="7em")
+
+
+def _button(label: str, act, tooltip: str) -> widgets.Button:
+    button = widgets.Button(description=label, tooltip=tooltip, layout=_BUTTON)
+    button.style.font_size = "15px"
+    button.on_click(lambda _: act())
+    return button
+
+
+class _Help(widgets.VBox):
+    """Hints in three steps and the worked answer of one task, in a place of their own."""
+
+    def __init__(self, exercise: Exercise) -> None:
+        self.exercise = exercise
+        self.place = widgets.HTML()
+        self.hint_button = _button("Hint", self.hint, "Show the next of three hints")
+        self.solution_button = _button("Worked answer", self.solution, "Show every step")
+        super().__init__()
+
+    def begin(self, task, earned: bool) -> None:
+        """Start afresh on a task; `earned` says whether it was tried."""
+        self.task, self.earned, self.step = task, earned, 0
+        self.place.value = ""
+
+    def hint(self) -> None:
+        """Show one hint more."""
+        self.step = min(self.step + 1, len(self.task.hints))
+        said = practice.Words(practice.hint_text(self.task, self.step), role="status")
+        self.place.value = said.html
+
+    def solution(self) -> None:
+        """Show the worked answer, folded when nothing was tried."""
+        self.place.value = practice.solution_words(self.exercise, self.task, self.earned).html
+
+
+class PracticeBox(_Help):
+    """A statement, a box for the answer, the reply, and another variant at a press."""
+
+    def __init__(self, exercise: Exercise, seed: int) -> None:
+        super().__init__(exercise)
+        self.statement, self.reply = widgets.HTML(), widgets.HTML()
+        self.answer = widgets.Text(
+            description="Your answer",
+            placeholder="a number, with its unit if you like",
+            layout=widgets.Layout(width="26em"),
+            style={"description_width": "auto", "font_size": "16px"},
+        )
+        # The Enter key in the box sends this message; leaving the box does not.
+        self.answer.on_msg(lambda _, content, __: content.get("event") == "submit" and self.check())
+        buttons = (
+            _button("Check", self.check, "Check this answer; the Enter key does the same"),
+            self.hint_button,
+            self.solution_button,
+            _button("Another", self.another, "A new variant with other numbers"),
+        )
+        row = widgets.HBox(buttons, layout=widgets.Layout(flex_flow="row wrap"))
+        self.children = (self.statement, self.answer, row, self.reply, self.place)
+        self.show(seed)
+
+    def show(self, seed: int) -> None:
+        """Show the variant of a seed."""
+        self.seed = seed
+        task = self.exercise.task(seed)
+        self.begin(task, earned=False)
+        title = f"**Practice {self.exercise.id}, variant {seed}.** {words.task_text(task)}"
+        self.statement.value = practice.Words(title).html
+        self.answer.value, self.reply.value = "", ""
+
+    def check(self) -> None:
+        """Judge what stands in the box."""
+        typed = self.answer.value
+        verdict, note = practice.attempt(self.exercise, self.task, typed, self.seed)
+        self.earned = self.earned or verdict.outcome != BLANK
+        self.reply.value = practice.verdict_words(self.exercise, verdict, note).html
+
+    def another(self) -> None:
+        """Draw a new variant and put the cursor in the box."""
+        self.show(practice.new_seed())
+        self.answer.focus()
+
+
+class Feedback(_Help):
+    """The reply to a check, with help at a press."""
+
+    def __init__(
+        self, exercise: Exercise, said: practice.Words, seed: int | None, verdict: Verdict
+    ) -> None:
+        super().__init__(exercise)
+        self.begin(exercise.task(seed), earned=verdict.outcome != BLANK)
+        self.reply = widgets.HTML(said.html)
+        more = _button("Practise more", self.practise, "The same exercise with other numbers")
+        buttons = (self.hint_button, self.solution_button, more)
+        row = widgets.HBox(buttons, layout=widgets.Layout(flex_flow="row wrap"))
+        self.box = widgets.VBox()
+        self.children = (self.reply, row, self.place, self.box)
+
+    def practise(self) -> None:
+        """Open practice below the reply."""
+        box = PracticeBox(self.exercise, practice.new_seed())
+        self.box.children = (box,)
+        box.answer.focus()
+
+
+class WidgetView:
+    """Shows the words of the course with buttons."""
+
+    def feedback(
+        self, exercise: Exercise, said: practice.Words, seed: int | None, verdict: Verdict
+    ) -> None:
+        """Show the reply to an answer."""
+        display(Feedback(exercise, said, seed, verdict))
+
+    def practice(self, exercise: Exercise, seed: int) -> None:
+        """Show practice without end."""
+        display(PracticeBox(exercise, seed))
+
+
+practice.show_with(WidgetView())
