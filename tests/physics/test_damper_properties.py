@@ -82,6 +82,8 @@ def test_between_two_settings_force_lies_between(speed, clicks):
 
 def test_sum_of_parts_counts_nothing_twice(rear):
     assert rear.valve_force(0.0, (5, 10)) == 0.0
+    # Two of the five clicks from 900 to 700 N: the valves alone, also between measured settings.
+    assert rear.valve_force(0.1, (2, 10)) == pytest.approx(820.0)
     assert rear.gas_force(0.03) == 300.0
     assert rear.friction(0.5) == pytest.approx(40.0)
     assert rear.friction(-0.5) == pytest.approx(-40.0)
