@@ -1,0 +1,276 @@
+"""One JupyterLab for all browser tests, and a hand to use it.
+
+Fixtures
+--------
+course (session)
+    The real ``dampinglab start`` on a fresh workbook: ``course.url``, ``course.folder`` (put any
+    extra file there), ``course.token``.
+open_notebook (function)
+    ``open_notebook("00-start-here.ipynb")`` opens a lesson of the workbook, and
+    ``open_notebook(["first cell", "second cell"])`` a new notebook of code cells (for a panel:
+    ``["from dampinglab.panels import stand_panel", "stand_panel()"]``). ``width=1280, height=900``
+    set the window. Returns an ``OpenNotebook`` whose kernel is ready. When the test ends, the
+    fixture fails it if the page asked anything of another machine or wrote an error to its console.
+
+OpenNotebook
+------------
+page                     the playwright page (``page.keyboard.press("ArrowRight")`` ...)
+run_all() -> bool        run every cell and wait; False if a cell raised
+run(index)               run one cell as a person does (Ctrl+Enter) and wait
+cell(index), output(index)   playwright locators; cells are counted from 0, text cells included
+text(index) -> str       the words now in the cell's output
+wait_for(index, words)   wait until the output has these words
+exercise(name) -> int    the index of the exercise cell ``check("name", ...)``
+answer(name, expression) -> str
+                         type ``check("name", expression)`` in its cell, run it, return the reply
+sources() -> list[str]   the source of every cell
+
+With DAMPINGLAB_BROWSER_REQUIRED=1 a browser that cannot be had fails the tests; otherwise they
+skip, and the run says so in one loud line. DAMPINGLAB_CHROMIUM names another browser binary.
+"""
+
+import json
+import os
+import re
+import shutil
+import subprocess
+import sys
+from dataclasses import dataclass, field
+from pathlib import Path
+from urllib.parse import parse_qs, quote, urlparse
+
+import pytest
+
+REQUIRED = os.environ.get("DAMPINGLAB_BROWSER_REQUIRED") == "1"
+FLAGS = [
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+    "--force-color-profile=srgb",
+]
+SLOW = 60_000
+MISSED = []
+
+# JupyterLab shows a notebook before it can run it: each of these has to be waited for.
+READY = """async () => {
+  const pause = () => new Promise(done => setTimeout(done, 50));
+  while (!window.jupyterapp) await pause();
+  await window.jupyterapp.restored;
+  const panel = () => window.jupyterapp.shell.currentWidget;
+  while (!(panel() && panel().context && panel().sessionContext)) await pause();
+  await panel().context.ready;
+  await panel().sessionContext.ready;
+  while (!panel().sessionContext.session?.kernel) await pause();
+  await panel().sessionContext.session.kernel.info;
+  await panel().revealed;
+}"""
+RUN_ALL = "() => window.jupyterapp.commands.execute('notebook:run-all-cells')"
+SOURCES = """() => Array.from(window.jupyterapp.shell.currentWidget.content.widgets,
+                         cell => cell.model.sharedModel.getSource())"""
+IDLE = "() => window.jupyterapp.shell.currentWidget.sessionContext.kernelDisplayStatus === 'idle'"
+ACTIVATE = """index => { const notebook = window.jupyterapp.shell.currentWidget.content;
+                         notebook.activeCellIndex = index; }"""
+COUNT = "i => window.jupyterapp.shell.currentWidget.content.widgets[i].model.executionCount"
+SHUT = "() => window.jupyterapp.shell.currentWidget.sessionContext.shutdown()"
+RUN_ACTIVE = "() => window.jupyterapp.commands.execute('notebook:run-cell')"
+
+
+def _miss(reason):
+    """Skip for want of a browser, or fail where one is required."""
+    if REQUIRED:
+        pytest.fail(f"a browser is required: {reason}", pytrace=False)
+    MISSED.append(reason)
+    pytest.skip(reason)
+
+
+def pytest_terminal_summary(terminalreporter):
+    if MISSED:
+        terminalreporter.write_line(f"BROWSER TESTS DID NOT RUN: {MISSED[0]}", red=True, bold=True)
+
+
+@dataclass
+class RunningCourse:
+    """A started course: its process, its address, the workbook."""
+
+    process: subprocess.Popen
+    url: str
+    folder: Path
+
+    @property
+    def token(self):
+        return parse_qs(urlparse(self.url).query)["token"][0]
+
+
+def start_course(folder, home, *options):
+    """Run ``dampinglab start`` in a home of its own and wait for the address it prints."""
+    settings = home / "jupyter-settings"
+    settings.mkdir(parents=True, exist_ok=True)
+    shown = {"LabApp": {"expose_app_in_browser": True}}
+    (settings / "jupyter_lab_config.json").write_text(json.dumps(shown))
+    environment = {
+        **os.environ,
+        "HOME": str(home),
+        "JUPYTER_CONFIG_DIR": str(settings),
+        "IPYTHONDIR": str(home / "ipython"),
+    }
+    command = [sys.executable, "-m", "dampinglab", "start", "--no-browser", "--folder", str(folder)]
+    if not list(Path("lessons").glob("00*.ipynb")):  # STOPGAP until the lessons land
+        command[1:3] = [
+            "-c",
+            "import dampinglab.workbook as w, dampinglab.cli as c\n"
+            "w.find_lesson = lambda n: 'glossary.md'\nc.main()",
+        ]
+    process = subprocess.Popen(
+        [*command, *options],
+        env=environment,
+        stdin=subprocess.DEVNULL,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.STDOUT,
+        text=True,
+    )
+    told = []
+    for line in process.stdout:
+        told.append(line)
+        if found := re.search(r"http://\S+", line):
+            return RunningCourse(process, found[0], folder)
+    raise RuntimeError(f"the course did not start: {''.join(told)}")
+
+
+def stop_course(course):
+    """Ask the course to stop; return its exit code and its last words."""
+    course.process.terminate()
+    words, _ = course.process.communicate(timeout=30)
+    return course.process.returncode, words
+
+
+@pytest.fixture(scope="session")
+def course(tmp_path_factory):
+    home = tmp_path_factory.mktemp("home")
+    running = start_course(home / "workbook", home)
+    yield running
+    stop_course(running)
+
+
+@pytest.fixture(scope="session")
+def browser():
+    try:
+        from playwright.sync_api import sync_playwright
+    except ImportError:
+        _miss("playwright is not installed (it comes with the extra 'test')")
+    binary = os.environ.get("DAMPINGLAB_CHROMIUM") or shutil.which("chromium")
+    if not binary:
+        _miss("no chromium was found")
+    with sync_playwright() as playwright:
+        chromium = playwright.chromium.launch(executable_path=binary, args=FLAGS)
+        yield chromium
+        chromium.close()
+
+
+@dataclass
+class OpenNotebook:
+    """A notebook in a page; see the top of this file."""
+
+    page: object
+    complaints: list = field(default_factory=list)
+    strangers: list = field(default_factory=list)
+
+    def run_all(self):
+        outcome = self.page.evaluate(RUN_ALL)
+        self.page.wait_for_function(IDLE)
+        return outcome
+
+    def run(self, index):
+        self.page.evaluate(ACTIVATE, index)
+        self.page.evaluate(RUN_ACTIVE)
+        self.page.wait_for_function(IDLE)
+
+    def cell(self, index):
+        return self.page.locator(f".jp-Notebook-cell[data-windowed-list-index='{index}']")
+
+    def output(self, index):
+        return self.cell(index).locator(".jp-OutputArea-output")
+
+    def text(self, index):
+        return "\n".join(self.output(index).all_inner_texts())
+
+    def wait_for(self, index, words):
+        self.output(index).filter(has_text=words).first.wait_for()
+
+    def sources(self):
+        return self.page.evaluate(SOURCES)
+
+    def exercise(self, name):
+        marks = (f'check("{name}"', f"check('{name}'")
+        return next(i for i, source in enumerate(self.sources()) if source.startswith(marks))
+
+    def answer(self, name, expression):
+        index = self.exercise(name)
+        editor = self.cell(index).locator(".cm-content")
+        editor.click()
+        self.page.keyboard.press("Control+a")
+        self.page.keyboard.insert_text(f'check("{name}", {expression})')
+        before = self.page.evaluate(COUNT, index)
+        self.page.keyboard.press("Control+Enter")
+        self.page.wait_for_function(
+            f"([i, n]) => ![n, null].includes(({COUNT})(i))", arg=[index, before]
+        )
+        self.page.wait_for_function(IDLE)
+        self.output(index).first.wait_for()
+        return self.text(index)
+
+
+def _watch(notebook, home):
+    """Note what the page complains of and whom it asks."""
+
+    def complain(message):
+        if message.type == "error":
+            notebook.complaints.append(message.text)
+
+    def ask(request):
+        if urlparse(request.url).hostname not in (home, None, ""):
+            notebook.strangers.append(request.url)
+
+    notebook.page.on("console", complain)
+    notebook.page.on("pageerror", lambda problem: notebook.complaints.append(str(problem)))
+    notebook.page.on("request", ask)
+
+
+def _write_notebook(folder, cells):
+    """Write a notebook of code cells; return its name."""
+    import nbformat.v4 as v4
+
+    name = f"bench-{len(list(folder.glob('bench-*.ipynb')))}.ipynb"
+    notebook = v4.new_notebook(cells=[v4.new_code_cell(source) for source in cells])
+    notebook.metadata.kernelspec = {"name": "python3", "display_name": "Python 3"}
+    (folder / name).write_text(json.dumps(notebook))
+    return name
+
+
+@pytest.fixture
+def open_notebook(browser, course):
+    opened = []
+
+    def open_one(what, width=1280, height=900):
+        name = what if isinstance(what, str) else _write_notebook(course.folder, what)
+        page = browser.new_page(viewport={"width": width, "height": height})
+        page.set_default_timeout(SLOW)
+        notebook = OpenNotebook(page)
+        opened.append(notebook)
+        server = urlparse(course.url)
+        _watch(notebook, server.hostname)
+        page.goto(f"http://{server.netloc}/lab/tree/{quote(name)}?reset&token={course.token}")
+        page.evaluate(READY)
+        return notebook
+
+    yield open_one
+    strangers = [told for notebook in opened for told in notebook.strangers]
+    complaints = [told for notebook in opened for told in notebook.complaints]
+    for notebook in opened:
+        notebook.page.evaluate(SHUT)
+        notebook.page.close()
+    assert not strangers
+    assert not complaints

@@ -1,0 +1,32 @@
+"""The hand itself works: it opens, runs, types and reads."""
+
+
+def test_runs_a_notebook_and_reads_its_outputs(open_notebook):
+    notebook = open_notebook(["2 + 40", "'a' + 'b'"])
+    assert notebook.run_all()
+    assert notebook.text(0) == "42"
+    assert notebook.text(1) == "'ab'"
+
+
+def test_types_an_answer_and_reads_the_reply(open_notebook):
+    says = "def check(name, answer): return f'{name} got {answer}'"
+    notebook = open_notebook([says, 'check("0.1", ...)'])
+    assert notebook.run_all()
+    assert notebook.text(1) == "'0.1 got Ellipsis'"
+    assert notebook.answer("0.1", "350") == "'0.1 got 350'"
+
+
+def test_says_that_a_cell_raised(open_notebook):
+    notebook = open_notebook(["1 / 0", "'after'"])
+    assert not notebook.run_all()
+    assert "ZeroDivisionError" in notebook.text(0)
+
+
+def test_shows_a_widget_and_moves_it_by_keyboard(open_notebook):
+    notebook = open_notebook(["import ipywidgets; s = ipywidgets.IntSlider(5); s"])
+    notebook.run_all()
+    handle = notebook.output(0).get_by_role("slider").first
+    handle.wait_for()
+    handle.focus()
+    notebook.page.keyboard.press("ArrowRight")
+    notebook.wait_for(0, "6")
