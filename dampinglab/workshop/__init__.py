@@ -1,0 +1,1 @@
+"""The workshop's job: read what was measured, and turn it into a setting with its reason."""
