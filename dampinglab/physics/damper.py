@@ -179,6 +179,32 @@ class MeasuredDamper:
         low, high = self.curves[below].force_at(speed), self.curves[above].force_at(speed)
         return (1 - share) * low + share * high
 
+    def beyond(self, speed, setting: Setting):
+        """Tell where a shaft speed lies beyond what was measured at a setting.
+
+        Parameters
+        ----------
+        speed : float or array_like
+            Shaft speed, m/s, positive in bump.
+        setting : tuple of int
+            As `valve_force`.
+
+        Returns
+        -------
+        bool or ndarray of bool
+            True beyond the table.
+
+        Raises
+        ------
+        OutOfRange
+            As `valve_force`.
+        """
+        if setting in self.curves:
+            return self.curves[setting].beyond(speed)
+        self._check(setting)
+        below, above, _ = self._between(setting)
+        return self.curves[below].beyond(speed) | self.curves[above].beyond(speed)
+
     def _check(self, setting: Setting) -> None:
         if len(setting) != len(self.adjusters):
             raise OutOfRange(f"{self.name} has {len(self.adjusters)} adjusters, not {setting}.")

@@ -1,0 +1,303 @@
+"""The quarter car on a road: one corner with its damper, stops and a tyre that can lift off."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from dampinglab.errors import OutOfRange, check_range
+from dampinglab.physics.damper import MeasuredDamper, Setting
+from dampinglab.physics.linear import discretise, quarter_car
+from dampinglab.physics.march import Coefficients, Stops, march_many, march_one, stop_forces
+from dampinglab.physics.road import Road
+from dampinglab.physics.vehicle import G, Corner
+
+__all__ = [
+    "Run",
+    "force_table",
+    "prepare",
+    "run_table",
+    "simulate",
+    "simulate_many",
+    "stops_of",
+]
+
+_TABLE_STEP = 0.005  # m/s of shaft speed: knees are read to a few newtons
+_TABLE_TOP = 6.0  # m/s of shaft speed; beyond it the last slope goes on
+_NOMINAL_RATIO = 0.3  # the linear part holds this much damping; the table holds the rest
+_FRICTION_SPEED = 0.01  # m/s at the wheel, over which dry friction turns round
+
+# A foam stop carries about 10 kN when it is squeezed flat, three quarters of it in the last
+# third; metal and droop stops are stiff. Invented, plausible.
+_FOAM_LINEAR, _FOAM_CUBIC = 2700.0, 7290.0
+_METAL_RATE, _DROOP_RATE, _DROOP_DAMPING = 2e6, 4e5, 1500.0
+
+
+@dataclass(frozen=True)
+class Run:
+    """What one corner did on a road; arrays of shape (steps,) or (steps, settings).
+
+    Parameters
+    ----------
+    corner : Corner
+        The corner that ran.
+    road : Road
+        The road that it ran on.
+    body, wheel : ndarray
+        Heights from static rest, m, positive up.
+    body_velocity, wheel_velocity : ndarray
+        m/s.
+    suspension_force : ndarray
+        Change of all forces between body and wheel from static rest, N, positive apart.
+    stop_force : ndarray
+        The stops' part of it, N.
+    tyre_force : ndarray
+        Tyre on ground, N, zero when off it.
+    beyond : ndarray of bool
+        True where the shaft was faster than the damper's table.
+    """
+
+    corner: Corner
+    road: Road
+    body: np.ndarray
+    wheel: np.ndarray
+    body_velocity: np.ndarray
+    wheel_velocity: np.ndarray
+    suspension_force: np.ndarray
+    stop_force: np.ndarray
+    tyre_force: np.ndarray
+    beyond: np.ndarray
+
+    @property
+    def travel(self) -> np.ndarray:
+        """Wheel travel from ride height, m, positive in bump."""
+        return self.wheel - self.body
+
+    @property
+    def travel_rate(self) -> np.ndarray:
+        """Rate of wheel travel, m/s, positive in bump."""
+        return self.wheel_velocity - self.body_velocity
+
+    @property
+    def body_acceleration(self) -> np.ndarray:
+        """Acceleration of the body, m/s2, positive up."""
+        return self.suspension_force / self.corner.sprung_mass
+
+
+def stops_of(corner: Corner) -> Stops:
+    """Return the stops of a corner: foam scaled to its length, metal behind it, droop stop.
+
+    Parameters
+    ----------
+    corner : Corner
+        Gaps and foam length, m.
+
+    Returns
+    -------
+    Stops
+        Gaps and rates, SI.
+    """
+    length = corner.foam_length
+    return Stops(
+        corner.bump_gap,
+        length,
+        _FOAM_LINEAR / length,
+        _FOAM_CUBIC / length**3,
+        _METAL_RATE,
+        corner.droop_gap,
+        _DROOP_RATE,
+        _DROOP_DAMPING,
+    )
+
+
+def prepare(corner: Corner, road: Road) -> Coefficients:
+    """Return everything of a run that does not depend on the damper's setting.
+
+    Parameters
+    ----------
+    corner : Corner
+        Masses, spring, tyre.
+    road : Road
+        Its time step is the run's.
+
+    Returns
+    -------
+    Coefficients
+        For four states and one wheel.
+
+    Raises
+    ------
+    OutOfRange
+        If the road's time step is above 2 ms, too coarse for wheel hop and stops.
+    """
+    check_range("Time step", road.dt, 1e-5, 2.0001e-3, "s", "1 ms is right")
+    a, b = quarter_car(corner, _nominal(corner))
+    phi, g1, g2 = discretise(a, b, road.dt)
+    inputs = np.stack([road.height, road.velocity], axis=1)
+    change = np.diff(inputs, axis=0, append=inputs[-1:])
+    weight = (corner.sprung_mass + corner.unsprung_mass) * G
+    tyre = np.array([corner.tyre_rate, corner.tyre_damping])
+    return Coefficients(
+        phi,
+        *(g[:, i : i + 1] for i in (2, 3) for g in (g1, g2)),
+        travel=np.array([[-1.0, 0, 1, 0]]),
+        rate=np.array([[0, -1.0, 0, 1]]),
+        tyre=np.array([[0, 0, -tyre[0], -tyre[1]]]),
+        road=inputs @ g1[:, :2].T + change @ g2[:, :2].T,
+        ground=(inputs @ tyre + weight)[:, None],
+    )
+
+
+def force_table(corner: Corner, damper: MeasuredDamper, setting: Setting):
+    """Return wheel speeds and the suspension force there that the linear part does not hold.
+
+    Parameters
+    ----------
+    corner : Corner
+        Motion ratio and friction.
+    damper : MeasuredDamper
+        Any damper with `valve_force` and `friction`.
+    setting : tuple of int
+        Clicks out from closed.
+
+    Returns
+    -------
+    speed, force : ndarray
+        m/s at the wheel, evenly spaced; N at the wheel.
+    """
+    half = round(_TABLE_TOP / _TABLE_STEP)
+    shaft = _TABLE_STEP * np.arange(-half, half + 1)
+    ratio = corner.damper_motion_ratio
+    speed = shaft / ratio
+    force = ratio * (damper.valve_force(shaft, setting) + damper.friction(shaft))
+    force = force + corner.friction * np.tanh(speed / _FRICTION_SPEED)
+    return speed, force - _nominal(corner) * speed
+
+
+def simulate(corner: Corner, damper: MeasuredDamper, setting: Setting, road: Road) -> Run:
+    """Drive one corner with one damper setting over a road, from rest.
+
+    Parameters
+    ----------
+    corner : Corner
+        The corner.
+    damper : MeasuredDamper
+        Any damper with `valve_force`, `friction` and, if measured, `curves`.
+    setting : tuple of int
+        Clicks out from closed.
+    road : Road
+        The road in time; its step is the run's.
+
+    Returns
+    -------
+    Run
+        Arrays of shape (steps,).
+
+    Raises
+    ------
+    OutOfRange
+        If the damper has no such setting or the road's step is too coarse.
+    """
+    return run_table(prepare(corner, road), corner, road, damper, setting)
+
+
+def run_table(made: Coefficients, corner, road, damper, setting) -> Run:
+    """Drive one setting with coefficients already made: what a slider calls again and again.
+
+    Parameters
+    ----------
+    made : Coefficients
+        From `prepare` for the same corner and road.
+    corner, damper, setting, road
+        As `simulate`.
+
+    Returns
+    -------
+    Run
+        Arrays of shape (steps,).
+    """
+    speed, table = force_table(corner, damper, setting)
+    count = len(made.ground)
+    out = [[0.0] * count for _ in range(6)]
+    march_one(
+        made.phi.ravel().tolist(),
+        *(gain.ravel().tolist() for gain in (made.f1, made.f2, made.t1, made.t2)),
+        made.tyre[0, 2:].tolist(),
+        tuple(stops_of(corner)),
+        made.road.T.tolist(),
+        made.ground[:, 0].tolist(),
+        table.tolist(),
+        float(speed[0]),
+        float((len(speed) - 1) / (speed[-1] - speed[0])),
+        out,
+    )
+    *states, force, lift = np.array(out)
+    return _run(made, corner, road, states, force, lift, damper, [setting])
+
+
+def simulate_many(corner: Corner, damper: MeasuredDamper, settings, road: Road) -> Run:
+    """Drive one corner over a road with many settings at once.
+
+    Parameters
+    ----------
+    corner, damper, road
+        As `simulate`.
+    settings : sequence of tuple of int
+        Settings; memory grows with their number, about 100 bytes a setting and step.
+
+    Returns
+    -------
+    Run
+        Arrays of shape (steps, settings).
+
+    Raises
+    ------
+    OutOfRange
+        As `simulate`, or if no setting is given.
+    """
+    if not len(settings):
+        raise OutOfRange("Give at least one setting to run.")
+    made = prepare(corner, road)
+    tables = [force_table(corner, damper, setting) for setting in settings]
+    speed = tables[0][0]
+    states, force, lift = march_many(
+        made,
+        [stops_of(corner)],
+        np.array([[table for _, table in tables]]),
+        float(speed[0]),
+        float((len(speed) - 1) / (speed[-1] - speed[0])),
+    )
+    return _run(
+        made, corner, road, np.moveaxis(states, 1, 0), force[:, 0], lift[:, 0], damper, settings
+    )
+
+
+def _nominal(corner: Corner) -> float:
+    return _NOMINAL_RATIO * corner.critical_damping
+
+
+def _run(made, corner, road, states, force, lift, damper, settings) -> Run:
+    """Return a run with forces and flags worked out from the states."""
+    body, body_velocity, wheel, wheel_velocity = states
+    travel, rate = wheel - body, wheel_velocity - body_velocity
+    ground = made.ground if force.ndim == 2 else made.ground[:, 0]
+    tyre = ground + made.tyre[0, 2] * wheel + made.tyre[0, 3] * wheel_velocity + lift
+    return Run(
+        corner=corner,
+        road=road,
+        body=body,
+        wheel=wheel,
+        body_velocity=body_velocity,
+        wheel_velocity=wheel_velocity,
+        suspension_force=corner.wheel_rate * travel + _nominal(corner) * rate + force,
+        stop_force=stop_forces(travel, rate, stops_of(corner)) + 0.0 * travel,
+        tyre_force=tyre,
+        beyond=_beyond(damper, settings, corner.damper_motion_ratio * rate),
+    )
+
+
+def _beyond(damper, settings, shaft_speed):
+    """Return where each setting's shaft was faster than its table."""
+    if shaft_speed.ndim == 1:
+        return damper.beyond(shaft_speed, settings[0])
+    columns = [damper.beyond(shaft_speed[:, i], s) for i, s in enumerate(settings)]
+    return np.stack(columns, axis=1)

@@ -1,0 +1,218 @@
+"""The two time loops, and nothing else: one setting in plain floats, many in arrays.
+
+Scheme: the linear part is stepped exactly, the rest (damper curve, stops, a tyre off the ground)
+by its last value and last change (exponential time differencing with a two-step Adams-Bashforth
+rule; Cox and Matthews, 2002, Journal of Computational Physics 176, from memory). One force
+evaluation a step. Both loops use the same coefficients and must agree to rounding.
+"""
+
+from typing import NamedTuple
+
+import numpy as np
+
+__all__ = ["Coefficients", "Stops", "march_many", "march_one", "stop_forces"]
+
+
+class Stops(NamedTuple):
+    """Bump foam, metal and droop stop of one wheel; lengths m, rates N/m, N/m3, N s/m."""
+
+    bump_gap: float
+    foam_length: float
+    foam_rate: float
+    foam_cubic: float
+    metal_rate: float
+    droop_gap: float
+    droop_rate: float
+    droop_damping: float
+
+
+class Coefficients(NamedTuple):
+    """What one step does, for any number of states n, with p suspensions and p tyres.
+
+    phi (n, n); suspension force gains f1, f2 (n, p); tyre force gains t1, t2 (n, p); rows that
+    read off the state: travel (p, n), rate (p, n), tyre (p, n: what the state adds to the tyre's
+    force); per step: road (steps, n) and ground (steps, p: the tyre's force from the road and
+    the weight on it).
+    """
+
+    phi: np.ndarray
+    f1: np.ndarray
+    f2: np.ndarray
+    t1: np.ndarray
+    t2: np.ndarray
+    travel: np.ndarray
+    rate: np.ndarray
+    tyre: np.ndarray
+    road: np.ndarray
+    ground: np.ndarray
+
+
+_FOAM_RATE = 0.35  # s/m: foam pushes harder going in than coming out; invented, plausible
+_FOAM_LIMIT = 0.5
+
+
+def march_one(phi, f1, f2, t1, t2, tyre, stops, road, ground, table, low, per_step, out):
+    """Run one setting of a quarter car in plain floats, from rest.
+
+    A numeric kernel: written out, hardly a call in it, so that the same text is fast in
+    plain Python and can be compiled as it stands.
+
+    Parameters
+    ----------
+    phi : sequence of 16 floats
+        Step matrix, row by row.
+    f1, f2, t1, t2 : sequence of 4 floats
+        Gains of suspension and tyre force, at the start of a step and of their last change.
+    tyre : sequence of 2 floats
+        Tyre force per metre of wheel height (N/m) and per wheel speed (N s/m), both negative.
+    stops : sequence of 8 floats
+        As `Stops`.
+    road : sequence of 4 sequences
+        What the road adds to each state at each step.
+    ground : sequence of float
+        Tyre force from road and weight at each step, N.
+    table : sequence of float
+        Suspension force beyond the linear part, N, at even steps of wheel speed.
+    low, per_step : float
+        Lowest speed of the table, m/s, and table steps per m/s.
+    out : sequence of 6 sequences
+        Filled with zs, vs, zu, vu (m, m/s), extra suspension force and extra tyre force (N).
+
+    Returns
+    -------
+    None
+        The result is in `out`.
+    """
+    p00, p01, p02, p03, p10, p11, p12, p13, p20, p21, p22, p23, p30, p31, p32, p33 = phi
+    a0, a1, a2, a3 = f1
+    b0, b1, b2, b3 = f2
+    c0, c1, c2, c3 = t1
+    d0, d1, d2, d3 = t2
+    tz, tv = tyre
+    gap, foam, k1, k3, metal, droop, k_droop, c_droop = stops
+    road0, road1, road2, road3 = road
+    zs_out, vs_out, zu_out, vu_out, force_out, lift_out = out
+    last = len(table) - 2
+    zs = vs = zu = vu = 0.0
+    force_before = lift_before = 0.0
+    for j in range(len(ground)):
+        travel = zu - zs
+        rate = vu - vs
+        place = (rate - low) * per_step
+        cell = int(place)
+        if cell < 0:
+            cell = 0
+        elif cell > last:
+            cell = last
+        left = table[cell]
+        force = left + (place - cell) * (table[cell + 1] - left)
+        if travel > gap:
+            deep = travel - gap
+            stiffer = 1.0 + min(max(_FOAM_RATE * rate, -_FOAM_LIMIT), _FOAM_LIMIT)
+            force += (k1 * deep + k3 * deep * deep * deep) * stiffer
+            if deep > foam:
+                force += metal * (deep - foam)
+        elif travel < -droop:
+            force += min(0.0, k_droop * (travel + droop) + c_droop * rate)
+        lift = -(ground[j] + tz * zu + tv * vu)
+        if lift < 0.0:
+            lift = 0.0
+        if j == 0:
+            force_before = force
+            lift_before = lift
+        zs_out[j] = zs
+        vs_out[j] = vs
+        zu_out[j] = zu
+        vu_out[j] = vu
+        force_out[j] = force
+        lift_out[j] = lift
+        df = force - force_before
+        dl = lift - lift_before
+        n0 = p00 * zs + p01 * vs + p02 * zu + p03 * vu + road0[j]
+        n1 = p10 * zs + p11 * vs + p12 * zu + p13 * vu + road1[j]
+        n2 = p20 * zs + p21 * vs + p22 * zu + p23 * vu + road2[j]
+        n3 = p30 * zs + p31 * vs + p32 * zu + p33 * vu + road3[j]
+        zs = n0 + a0 * force + b0 * df + c0 * lift + d0 * dl
+        vs = n1 + a1 * force + b1 * df + c1 * lift + d1 * dl
+        zu = n2 + a2 * force + b2 * df + c2 * lift + d2 * dl
+        vu = n3 + a3 * force + b3 * df + c3 * lift + d3 * dl
+        force_before = force
+        lift_before = lift
+
+
+def march_many(coefficients: Coefficients, stops, tables, low, per_step):
+    """Run many settings at once in arrays, for a quarter car or a whole one.
+
+    A numeric kernel. Every setting feels the same road; each has its own force tables.
+
+    Parameters
+    ----------
+    coefficients : Coefficients
+        As made for the model, n states and p wheels.
+    stops : sequence of Stops
+        One for each wheel.
+    tables : ndarray, shape (p, m, t)
+        Suspension force beyond the linear part, N, for p wheels, m settings, t speeds.
+    low, per_step : float
+        Lowest wheel speed of the tables, m/s, and table steps per m/s.
+
+    Returns
+    -------
+    states : ndarray, shape (steps, n, m)
+        States, in the model's order.
+    force, lift : ndarray, shape (steps, p, m)
+        Extra suspension and tyre forces, N.
+    """
+    phi, f1, f2, t1, t2, pick, pick_rate, pick_tyre, road, ground = coefficients
+    wheels, settings, size = tables.shape
+    stop = [np.array(column)[:, None] for column in zip(*stops, strict=True)]
+    flat = tables.ravel()
+    start = (np.arange(wheels * settings) * size).reshape(wheels, settings)
+    steps = len(ground)
+    states = np.empty((steps, len(phi), settings))
+    forces, lifts = np.empty((2, steps, wheels, settings))
+    x = np.zeros((len(phi), settings))
+    for j in range(steps):
+        travel, rate = pick @ x, pick_rate @ x
+        place = (rate - low) * per_step
+        cell = np.clip(place.astype(np.intp), 0, size - 2)
+        left = flat[start + cell]
+        force = left + (place - cell) * (flat[start + cell + 1] - left)
+        force += stop_forces(travel, rate, stop)
+        lift = np.maximum(0.0, -(ground[j][:, None] + pick_tyre @ x))
+        if j == 0:
+            force_before, lift_before = force, lift
+        states[j], forces[j], lifts[j] = x, force, lift
+        x = phi @ x + road[j][:, None] + f1 @ force + f2 @ (force - force_before)
+        if lift.any() or lift_before.any():
+            x += t1 @ lift + t2 @ (lift - lift_before)
+        force_before, lift_before = force, lift
+    return states, forces, lifts
+
+
+def stop_forces(travel, rate, stops):
+    """Return what the stops push with; where none is touched nothing is computed.
+
+    Parameters
+    ----------
+    travel, rate : ndarray
+        Wheel travel, m, and its rate, m/s, positive in bump.
+    stops : sequence of 8 floats or arrays that broadcast
+        As `Stops`.
+
+    Returns
+    -------
+    ndarray or float
+        Force between body and wheel, N, positive apart: bump stop positive, droop stop negative.
+    """
+    gap, foam, k1, k3, metal, droop, k_droop, c_droop = stops
+    total = 0.0
+    if np.any(travel > gap):
+        deep = np.maximum(travel - gap, 0.0)
+        stiffer = 1.0 + np.clip(_FOAM_RATE * rate, -_FOAM_LIMIT, _FOAM_LIMIT)
+        total = (k1 * deep + k3 * deep * deep * deep) * stiffer
+        total = total + metal * np.maximum(deep - foam, 0.0)
+    if np.any(travel < -droop):
+        hang = np.minimum(0.0, k_droop * (travel + droop) + c_droop * rate)
+        total = total + np.where(travel < -droop, hang, 0.0)
+    return total

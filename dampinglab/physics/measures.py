@@ -1,0 +1,100 @@
+"""What a run scored: comfort, grip, travel and body control, in numbers with units."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from scipy.integrate import trapezoid
+from scipy.signal import butter, sosfilt
+
+from dampinglab.physics.comfort import weighted_rms
+from dampinglab.physics.corner import Run
+from dampinglab.physics.vehicle import G
+
+__all__ = ["Scores", "scores"]
+
+_FELT = 40.0  # Hz: above it a seat and a body pass little on, and stops ring
+
+
+@dataclass(frozen=True)
+class Scores:
+    """Scores of one run (floats) or of many settings (arrays of shape (settings,)).
+
+    Parameters
+    ----------
+    peak_upward : float or ndarray
+        Greatest upward acceleration of the body below 40 Hz, m/s2.
+    weighted : float or ndarray
+        ISO 2631 Wk r.m.s. of the body's acceleration, m/s2.
+    tyre_variation : float or ndarray
+        r.m.s. of the tyre's force about its static load, as a share of that load.
+    off_ground : float or ndarray
+        Share of time with the tyre off the ground.
+    bump_travel, droop_travel : float or ndarray
+        Greatest wheel travel either way from ride height, m, both positive.
+    stop_energy : float or ndarray
+        Energy put into the bump stop, J.
+    body_motion : float or ndarray
+        r.m.s. height of the body against the road below, m.
+    beyond : float or ndarray
+        Share of time that the shaft was faster than the damper's table.
+    """
+
+    peak_upward: float | np.ndarray
+    weighted: float | np.ndarray
+    tyre_variation: float | np.ndarray
+    off_ground: float | np.ndarray
+    bump_travel: float | np.ndarray
+    droop_travel: float | np.ndarray
+    stop_energy: float | np.ndarray
+    body_motion: float | np.ndarray
+    beyond: float | np.ndarray
+
+
+def scores(run: Run) -> Scores:
+    """Return what a run scored.
+
+    Parameters
+    ----------
+    run : Run
+        One setting or many.
+
+    Returns
+    -------
+    Scores
+        Floats for one setting, arrays for many.
+
+    Examples
+    --------
+    A body that stays at rest scores nothing:
+
+    >>> from dampinglab.physics.corner import Run
+    >>> from dampinglab.physics.road import Road
+    >>> from dampinglab.physics.vehicle import Corner
+    >>> still, road = np.zeros(2001), Road("level", 1e-3 * np.arange(2001), *np.zeros((2, 2001)))
+    >>> corner = Corner(400, 60, 3e4, 0.6, 2.5e5, 250, 0.06, 0.045, 0.1)
+    >>> rest = Run(corner, road, *[still] * 6, still + 460 * G, still > 0)
+    >>> float(scores(rest).weighted), float(scores(rest).tyre_variation)
+    (0.0, 0.0)
+    """
+    dt, corner = run.road.dt, run.corner
+    acceleration = run.body_acceleration
+    felt = sosfilt(butter(2, _FELT, fs=1 / dt, output="sos"), acceleration, axis=0)
+    static = (corner.sprung_mass + corner.unsprung_mass) * G
+    into_stop = np.where(run.travel_rate > 0, np.maximum(run.stop_force, 0) * run.travel_rate, 0)
+    height = run.road.height if run.body.ndim == 1 else run.road.height[:, None]
+    return Scores(
+        peak_upward=felt.max(axis=0),
+        weighted=weighted_rms(acceleration, dt),
+        tyre_variation=_rms(run.tyre_force / static - 1),
+        off_ground=np.mean(run.tyre_force <= 0, axis=0),
+        bump_travel=np.maximum(run.travel.max(axis=0), 0),
+        droop_travel=np.maximum(-run.travel.min(axis=0), 0),
+        stop_energy=trapezoid(into_stop, dx=dt, axis=0),
+        body_motion=_rms(run.body - height),
+        beyond=np.mean(run.beyond, axis=0),
+    )
+
+
+def _rms(signal: np.ndarray):
+    """Return the root mean square along the first axis."""
+    return np.sqrt(np.mean(np.square(signal), axis=0))
