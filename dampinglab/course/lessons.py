@@ -22,9 +22,9 @@ class Lesson:
 
 
 LESSONS = (
-    Lesson("00", "Start here", "00_start_here.ipynb", (), 15, 15),
-    Lesson("01", "Spring and mass", "01_spring_and_mass.ipynb", ("00",), 15, 20),
-    Lesson("02", "Damping ratio", "02_damping_ratio.ipynb", ("00", "01"), 15, 20),
+    Lesson("00", "Start here", "00-start-here.ipynb", (), 15, 15),
+    Lesson("01", "Spring and mass", "01-spring-and-mass.ipynb", ("00",), 15, 20),
+    Lesson("02", "Damping ratio", "02-damping-ratio.ipynb", ("00", "01"), 15, 20),
 )
 
 

@@ -40,10 +40,10 @@ def answer(task: Task) -> str:
 
 
 def written(task: Task, value: float | str) -> str:
-    """Return an SI value or a key as a learner would type it, with every figure kept."""
+    """Return an SI value or a key as a learner would type it, rounding nothing that counts."""
     if task.choices:
         return value
-    return f"{from_si(value, task.unit) if task.unit else value!r} {task.unit}".strip()
+    return f"{from_si(value, task.unit) if task.unit else value:.12g} {task.unit}".strip()
 
 
 def solution(exercise: Exercise, task: Task) -> str:

@@ -1,0 +1,104 @@
+"""Every answer gets the outcome and the words that fit it."""
+
+import math
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from dampinglab.course.verdict import BLANK, RIGHT, SLIP, UNREAD, WRONG, judge
+
+RIGHT_HZ = 10 / (2 * math.pi)  # 400 kg on 40 N/mm
+
+
+@pytest.fixture
+def task(examples):
+    return examples["7.1"].task()
+
+
+@pytest.mark.parametrize(
+    ("answer", "outcome", "words"),
+    [
+        (..., BLANK, "Answer in Hz"),
+        (None, BLANK, "Answer in Hz"),
+        ("", BLANK, "Answer in Hz"),
+        (" ... ", BLANK, "Answer in Hz"),
+        (RIGHT_HZ, RIGHT, "1.592 Hz"),
+        (np.float64(RIGHT_HZ), RIGHT, "1.592 Hz"),
+        (np.array([RIGHT_HZ]), RIGHT, "1.592 Hz"),
+        ("1,59", RIGHT, "1.592 Hz"),
+        ("1.59 hz", RIGHT, "1.592 Hz"),
+        ("10 rad/s", RIGHT, "1.592 Hz"),
+        ("8/5", RIGHT, "1.592 Hz"),
+        (10, SLIP, "divide by 2π"),
+        ("62,8 rad/s", SLIP, "divide by 2π"),
+        (15.915, SLIP, "square root"),
+        (-1.59, WRONG, "the sign is not"),
+        (1.6, RIGHT, ""),
+        (1.62, WRONG, "keep 4 figures"),
+        (1.55, WRONG, "keep 4 figures"),
+        (0.0159, WRONG, "the decimal point"),
+        (159.15, WRONG, "the decimal point"),
+        (0.7958, WRONG, "factor of two"),
+        (3.183, WRONG, "factor of two"),
+        (0.7, WRONG, ""),
+        ("1 600 kg", UNREAD, "mass"),
+        ("1,250", UNREAD, "two ways"),
+        ("about one", UNREAD, "number"),
+        (math.nan, UNREAD, "number"),
+        (math.inf, UNREAD, "number"),
+        (True, UNREAD, "number"),
+        ([1, 2], UNREAD, "number"),
+        (np.array([1.0, 2.0]), UNREAD, "number"),
+        (1 + 2j, UNREAD, "number"),
+        (print, UNREAD, "number"),
+    ],
+)  # fmt: skip
+def test_a_number(task, answer, outcome, words):
+    verdict = judge(task, answer)
+    assert verdict.outcome == outcome, verdict
+    assert words in verdict.says
+
+
+def test_only_a_right_answer_is_told_the_answer(task):
+    for answer in (..., 10, -1.59, 1.62, 0.0159, 0.7, 3.183, "x", "10 kg", "1,250"):
+        said = judge(task, answer).says
+        assert "1.59" not in said
+        assert "1.6" not in said
+
+
+def test_a_bare_number_in_another_unit_is_told_which(task):
+    clean = replace(task, slips=())
+    assert "right in rad/s, and it was read in Hz" in judge(clean, 10).says
+    stiffness = replace(task, slips=(), answer=40e3, quantity="stiffness", unit="N/m")
+    assert "right in N/mm" in judge(stiffness, 40).says
+    assert judge(stiffness, "40 N/mm").outcome == RIGHT
+    ratio = replace(task, slips=(), answer=0.35, quantity="ratio", unit="")
+    assert "right in %, and it was read as a plain number" in judge(ratio, 35).says
+    assert judge(ratio, "35 %").outcome == RIGHT
+
+
+def test_clicks_are_counted_without_tolerance(task):
+    clicks = replace(task, slips=(), answer=12, quantity="clicks", unit="clicks", tolerance=0.0)
+    assert judge(clicks, "12 clicks").says == "12 clicks."
+    assert judge(clicks, 13).outcome == WRONG
+    assert judge(clicks, 12.0).outcome == RIGHT
+
+
+@pytest.mark.parametrize(
+    ("answer", "outcome", "words"),
+    [
+        ("a", RIGHT, "a, falls"),
+        (" A) ", RIGHT, "a, falls"),
+        ("falls", RIGHT, "a, falls"),
+        ("b", SLIP, "moves slower"),
+        ("Rises.", SLIP, "moves slower"),
+        ("c", UNREAD, "Answer with a or b."),
+        (1.5, UNREAD, "Answer with a or b."),
+        (..., BLANK, "Answer with a or b."),
+    ],
+)
+def test_a_choice(examples, answer, outcome, words):
+    verdict = judge(examples["7.2"].task(), answer)
+    assert verdict.outcome == outcome
+    assert words in verdict.says

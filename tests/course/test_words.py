@@ -1,0 +1,41 @@
+"""An exercise in words."""
+
+import pytest
+
+from dampinglab.course import words
+from dampinglab.course.verdict import RIGHT, judge
+
+
+def test_a_statement_says_how_to_answer(examples):
+    said = words.statement(examples["7.1"])
+    assert said.startswith("**Exercise 7.1: A mass on a spring.** A mass of 400 kg")
+    assert said.endswith("Answer in Hz, or write another unit behind the number.")
+    choice = words.statement(examples["7.2"])
+    assert "- **a**: falls\n- **b**: rises\n\nAnswer with a or b." in choice
+
+
+def test_a_solution_has_words_formula_number_unit_and_source(examples):
+    exercise = examples["7.1"]
+    assert words.solution(exercise, exercise.task()).splitlines() == [
+        "**Worked answer: 1.592 Hz.**",
+        "",
+        "1. Stiffness in SI: k = 40000 N/m",
+        "2. Natural frequency: f = √(k / m) / (2π) = 1.592 Hz",
+        "",
+        "Source: This course's own example.",
+    ]
+
+
+@pytest.mark.parametrize("seed", [None, 1, 2, 3])
+def test_the_answer_as_written_is_right(examples, seed):
+    for exercise in examples.values():
+        task = exercise.task(seed)
+        assert judge(task, words.written(task, task.answer)).outcome == RIGHT
+
+
+def test_html_knows_paragraphs_bold_lists_and_nothing_else():
+    said = words.html("One **bold** & <b>\nword\n\n- x\n- **y**\n\n1. one\n2. two")
+    assert said == (
+        "<p>One <b>bold</b> &amp; &lt;b&gt; word</p>"
+        "<ul><li>x</li><li><b>y</b></li></ul><ol><li>one</li><li>two</li></ol>"
+    )
