@@ -8,7 +8,7 @@ from pathlib import Path
 from dampinglab.errors import FileProblem
 from dampinglab.units import canonical
 
-__all__ = ["nearest", "plain", "read_text", "split_unit"]
+__all__ = ["ADJUSTERS", "adjuster_name", "nearest", "plain", "read_text", "split_unit"]
 
 _BRACKETED = re.compile(r"(?P<name>[^\[(]*)[\[(](?P<unit>[^\])]*)[\])]\s*")
 
@@ -27,6 +27,26 @@ def plain(name: str) -> str:
         "Low-speed_Bump" and "low speed bump" both become "low speed bump".
     """
     return " ".join(re.sub(r"[-_\s]+", " ", name).lower().split())
+
+
+ADJUSTERS = ("low-speed bump", "high-speed bump", "bump", "rebound", "bump and rebound")
+"""The adjusters that a damper may have, spelled out, in the order in which settings list them."""
+
+
+def adjuster_name(written: str) -> str | None:
+    """Return an adjuster's name as the course spells it, or None.
+
+    Parameters
+    ----------
+    written : str
+        As somebody wrote it, such as "Low speed bump" or "high_speed_bump".
+
+    Returns
+    -------
+    str or None
+        One of `ADJUSTERS`.
+    """
+    return next((name for name in ADJUSTERS if plain(name) == plain(written)), None)
 
 
 def nearest(name: str, known: Iterable[str]) -> str:

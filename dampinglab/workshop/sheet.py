@@ -1,0 +1,241 @@
+"""Read the vehicle sheet: what the scales and the tape found, with the unit in every key."""
+
+import re
+from pathlib import Path
+from types import MappingProxyType
+
+from dampinglab.errors import OutOfRange
+from dampinglab.physics.damper import RatedDamper
+from dampinglab.physics.vehicle import Axle, Corner, LoadCase, Vehicle, wheel_rate
+from dampinglab.workshop.section import Key, Section, read_sections
+from dampinglab.workshop.text import ADJUSTERS, adjuster_name, nearest
+
+__all__ = ["FORMAT", "read_ratings", "read_vehicle"]
+
+FORMAT = 1
+"""Version of the sheet that this course writes about and reads."""
+
+_WHEEL = "give one wheel, not the axle; if the scales showed pounds, end the key in _lb"
+_RATE = "1 N/mm is 1000 N/m; end the key in the unit that you measured in"
+_RATIO = "it is {} travel over wheel travel; if it was taken the other way round, write 1 over it"
+_TRAVEL = "measure at the wheel from ride height, and end the key in the unit used"
+
+# The ranges are wide for passenger and light commercial vehicles: common practice, no source.
+_AXLE_KEYS = (
+    Key("left_wheel_kg", 80, 1000, _WHEEL),
+    Key("right_wheel_kg", 80, 1000, _WHEEL),
+    Key("unsprung_kg", 10, 250, "give one wheel with its hub and half of what joins the two"),
+    Key("wheel_rate_N_per_mm", 5, 300, _RATE),
+    Key("spring_rate_N_per_mm", 5, 1000, _RATE),
+    Key("spring_motion_ratio", 0.2, 1.2, _RATIO.format("spring")),
+    Key("damper_motion_ratio", 0.2, 1.2, _RATIO.format("damper")),
+    Key("tyre_rate_N_per_mm", 80, 1500, _RATE),
+    Key("bump_travel_mm", 0, 300, _TRAVEL),
+    Key("foam_mm", 1, 150, _TRAVEL),
+    Key("droop_travel_mm", 0, 400, _TRAVEL),
+    Key("friction_N", 0, 3000, "give the force at the wheel that just moves the body"),
+)
+_LOAD_KEYS = (
+    Key("front_kg", -1000, 1500, "give what is added on the axle, in kg"),
+    Key("rear_kg", -1000, 1500, "give what is added on the axle, in kg"),
+)
+_RATING_KEYS = (
+    Key("bump_N", 20, 20000, "give the force at the stated speed, positive"),
+    Key("rebound_N", 20, 20000, "give the force at the stated speed, positive"),
+    Key("speed_mm_per_s", 20, 2000, "1 m/s is 1000 mm/s; end the key in the unit used"),
+)
+
+# What is assumed when a sheet leaves it out: common practice, no source.
+_UNSPRUNG_SHARE = 0.15
+_TYRE_DAMPING = 250.0
+_ASSUMED = {  # name: (value in SI, words)
+    "tyre rate": (250e3, "tyre rate 250 N/mm"),
+    "bump travel": (0.080, "bump travel 80 mm"),
+    "foam": (0.045, "foam 45 mm"),
+    "droop travel": (0.100, "droop travel 100 mm"),
+    "friction": (0.0, "no dry friction"),
+}
+_SLOWEST, _FASTEST = 0.6, 4.0  # Hz: a road vehicle's body does not swing outside these
+_SIDES = 1.5  # one wheel's mass over the other's; unequal loading stays well below
+
+
+def read_vehicle(path: str | Path) -> Vehicle:
+    """Read a vehicle sheet.
+
+    Parameters
+    ----------
+    path : str or Path
+        A TOML file with the sections [front] and [rear], or one of them, and any number of
+        [[load]]. Masses are those on the scales under each wheel, as found.
+
+    Returns
+    -------
+    Vehicle
+        With a sentence for each assumption that the sheet left to be made.
+
+    Raises
+    ------
+    FileProblem
+        One sentence with the row and the mend.
+    """
+    top = _top(path)
+    parts = [_axle(section) for section in _axle_sections(top)]
+    axles = MappingProxyType({axle.name: axle for axle, _ in parts})
+    said = tuple(sentence for _, sentence in parts if sentence)
+    return Vehicle(str(top.entries.get("name", top.path.stem)), axles, _loads(top), said)
+
+
+def read_ratings(path: str | Path) -> dict[str, RatedDamper]:
+    """Read the two-number ratings that a sheet gives in [front.rating] and [rear.rating].
+
+    Parameters
+    ----------
+    path : str or Path
+        The vehicle sheet.
+
+    Returns
+    -------
+    dict of str to RatedDamper
+        By axle; empty when the sheet has no rating.
+
+    Raises
+    ------
+    FileProblem
+        If a rating lacks one of its three numbers, or one is impossible.
+    """
+    ratings = {}
+    for axle in _axle_sections(_top(path)):
+        section = axle.sub("rating")
+        if section:
+            found = section.numbers(_RATING_KEYS)
+            values = [_needed(section, found, key) for key in _RATING_KEYS]
+            ratings[axle.name] = RatedDamper(*values)
+    return ratings
+
+
+def _top(path: str | Path) -> Section:
+    """Open the sheet and check what stands at its top."""
+    top = read_sections(path)
+    written = top.entries.get("format", f"dampinglab vehicle {FORMAT}")
+    version = re.fullmatch(r"dampinglab vehicle (\d{1,9})", str(written))
+    if not version:
+        mend = f'the first line should be format = "dampinglab vehicle {FORMAT}"'
+        raise top.problem(f"{written!r} is not the format of a vehicle sheet", mend, "format")
+    if int(version[1]) > FORMAT:
+        raise top.problem(f"{written!r} is newer than this course", "update the course", "format")
+    known = ("format", "name", "front", "rear", "load")
+    for key in top.entries:
+        if key not in known:
+            raise top.problem(f"{key!r} is not known at the top", nearest(key, known), key)
+    return top
+
+
+def _axle_sections(top: Section) -> list[Section]:
+    sections = [section for section in (top.sub("front"), top.sub("rear")) if section]
+    if not sections:
+        raise top.problem("there is no axle", "add a section [front] or [rear]")
+    return sections
+
+
+def _needed(section: Section, found: dict[str, float], key: Key) -> float:
+    """Return a number that the section must hold."""
+    if key.name not in found:
+        what = f"[{section.name}] has no {key.name}"
+        raise section.problem(what, f"add the line {key.example} = …")
+    return found[key.name]
+
+
+def _axle(section: Section) -> tuple[Axle, str]:
+    """Return one axle, and the sentence that names what was assumed."""
+    found = section.numbers(_AXLE_KEYS, others=("as_found", "maker", "rating"))
+    left, right = (_needed(section, found, key) for key in _AXLE_KEYS[:2])
+    if max(left, right) > _SIDES * min(left, right):
+        what = f"{left:g} kg on the left wheel and {right:g} kg on the right do not belong together"
+        raise section.problem(what, "look whether one is the whole axle, or in pounds")
+    assumed = [words for name, (_, words) in _ASSUMED.items() if name not in found]
+    if "unsprung" not in found:
+        assumed.insert(0, f"unsprung mass {_UNSPRUNG_SHARE:.0%} of what stands on the wheel")
+    corner = _corner(section, found, (left + right) / 2)
+    clicks = [_clicks(section.sub(name)) for name in ("as_found", "maker")]
+    sentence = f"The {section.name} axle's sheet leaves out, and so is assumed: "
+    sentence += ", ".join([*assumed, f"tyre damping {_TYRE_DAMPING:g} N·s/m"]) + "."
+    return Axle(section.name, corner, left, right, *clicks), sentence
+
+
+def _corner(section: Section, found: dict[str, float], mass: float) -> Corner:
+    """Return the mean of an axle's two corners."""
+    unsprung = found.get("unsprung", _UNSPRUNG_SHARE * mass)
+    damper_ratio = _needed(section, found, _AXLE_KEYS[6])
+    names = ("tyre rate", "bump travel", "foam", "droop travel", "friction")
+    tyre, bump, foam, droop, friction = (found.get(n, _ASSUMED[n][0]) for n in names)
+    rate = _rate_at_wheel(section, found)
+    try:
+        corner = Corner(
+            mass - unsprung, unsprung, rate, damper_ratio,
+            tyre, _TYRE_DAMPING, bump, foam, droop, friction,
+        )  # fmt: skip
+    except OutOfRange as problem:
+        what = f"[{section.name}]: {str(problem).rstrip('.')}"
+        raise section.problem(what, "check the masses and rates of this axle") from None
+    if not _SLOWEST <= corner.body_frequency <= _FASTEST:
+        what = f"{corner.sprung_mass:.0f} kg on {rate / 1e3:.3g} N/mm at the wheel would swing at "
+        what += f"{corner.body_frequency:.2g} Hz, and road vehicles do so at 1 to 2.5 Hz"
+        raise section.problem(
+            what, "check that the masses are of one wheel and in kg, and the rate"
+        )
+    return corner
+
+
+def _rate_at_wheel(section: Section, found: dict[str, float]) -> float:
+    """Return the wheel rate, as measured or from the spring and its motion ratio."""
+    spring = {"spring rate", "spring motion ratio"} & found.keys()
+    if "wheel rate" in found and spring:
+        what = f"[{section.name}] gives the rate at the wheel and at the spring"
+        raise section.problem(what, "keep one of them: the wheel rate if it was measured")
+    if "wheel rate" in found:
+        return found["wheel rate"]
+    if len(spring) < 2:
+        what = f"[{section.name}] has no spring"
+        mend = "add wheel_rate_N_per_mm, or spring_rate_N_per_mm and spring_motion_ratio"
+        raise section.problem(what, mend)
+    return wheel_rate(found["spring rate"], found["spring motion ratio"])
+
+
+def _clicks(section: Section | None) -> MappingProxyType | None:
+    """Return the clicks of one setting by adjuster."""
+    if section is None:
+        return None
+    clicks = {}
+    for written, value in section.entries.items():
+        name = adjuster_name(written)
+        if name is None:
+            raise section.problem(
+                f"there is no adjuster {written!r}", nearest(written, ADJUSTERS), written
+            )
+        if isinstance(value, bool) or not isinstance(value, int) or not 0 <= value <= 200:
+            what = f"{written!r} = {value!r} is no count of clicks"
+            raise section.problem(what, "write a whole number, counted out from closed", written)
+        clicks[name] = value
+    return MappingProxyType(clicks)
+
+
+def _loads(top: Section) -> tuple[LoadCase, ...]:
+    """Return the load cases."""
+    entries = top.entries.get("load", [])
+    if not isinstance(entries, list) or not all(isinstance(each, dict) for each in entries):
+        raise top.problem("'load' must be a list", "write each one below [[load]]", "load")
+    sections = [Section(top.path, top.text, "load", e, place) for place, e in enumerate(entries)]
+    cases = [_load(section) for section in sections]
+    for place, case in enumerate(cases):
+        if case.name in [earlier.name for earlier in cases[:place]]:
+            what = f"two loads are called {case.name!r}"
+            raise sections[place].problem(what, "give each its own name", "name")
+    return tuple(cases)
+
+
+def _load(section: Section) -> LoadCase:
+    name = section.entries.get("name")
+    if not isinstance(name, str) or not name.strip():
+        raise section.problem("this load has no name", 'add the line name = "…"')
+    found = section.numbers(_LOAD_KEYS, others=("name",))
+    return LoadCase(name, *(_needed(section, found, key) for key in _LOAD_KEYS))
