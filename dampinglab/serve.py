@@ -1,6 +1,5 @@
 """JupyterLab on the learner's workbook: this machine only, no internet, nothing left behind."""
 
-import logging
 import os
 import secrets
 import signal
@@ -16,6 +15,7 @@ __all__ = ["Course", "free_port"]
 
 HOST = "127.0.0.1"
 FIRST_PORT, PORTS_TRIED = 8888, 50
+LOG = ".dampinglab-jupyterlab.log"
 SETTINGS = Path(__file__).with_name("jupyter")
 
 
@@ -51,12 +51,19 @@ class Course:
 
     def run(self) -> None:
         """Serve until Ctrl-C, the end of the terminal, or a polite request to stop."""
-        hang_up = getattr(signal, "SIGHUP", None)
-        if hang_up and signal.getsignal(hang_up) is signal.SIG_DFL:
-            signal.signal(hang_up, lambda *_: self._server.stop(from_signal=True))
-        # From here on the page itself tells the learner what goes wrong.
-        logging.disable()
+        for name in ("SIGINT", "SIGTERM", "SIGHUP"):
+            number = getattr(signal, name, None)
+            # A signal that the caller has silenced, as nohup does, stays silenced.
+            if number and signal.getsignal(number) is not signal.SIG_IGN:
+                signal.signal(number, lambda *_: self._server.stop(from_signal=True))
+        self._send_noise_away()
         self._server.start()
+
+    def _send_noise_away(self) -> None:
+        """Keep the terminal for the learner: JupyterLab and the kernels write to a file."""
+        sys.stderr.flush()
+        with (Path(self._server.root_dir) / LOG).open("w") as file:
+            os.dup2(file.fileno(), 2)
 
 
 def _options(folder: Path, lesson: str, port: int, token: str, open_browser: bool) -> list[str]:
@@ -70,8 +77,7 @@ def _options(folder: Path, lesson: str, port: int, token: str, open_browser: boo
         "ServerApp.allow_remote_access": False,
         # A container has no other user, and a page on this machine behind a token harms nobody.
         "ServerApp.allow_root": True,
-        "ServerApp.answer_yes": True,
-        "Application.log_level": "CRITICAL",
+        "Application.log_level": "WARN",
         "IdentityProvider.token": token,
         "LabApp.default_url": f"/lab/tree/{quote(lesson)}",
         # Other projects' open documents stay out of the course, and the course out of theirs.

