@@ -1,0 +1,144 @@
+"""Make the invented dyno tables of the demo workshop again: `python datasets/generate_dyno.py`.
+
+No damper that exists was measured. The valves of three invented dampers are put through the
+speeds of a dyno test, with stated noise and a fixed seed.
+"""
+
+import csv
+from dataclasses import dataclass
+from pathlib import Path
+
+import numpy as np
+
+from dampinglab.physics.valves import Block, Needle, ValveDamper
+
+SEED = 20261
+SPEEDS = (0.02, 0.05, 0.08, 0.13, 0.20, 0.30, 0.50, 0.75, 1.00, 1.50)  # m/s
+NOISE_SHARE, NOISE_FLOOR = 0.008, 3.0  # of force, and N: one standard deviation
+MM2 = 1e-6
+
+FRONT = ValveDamper(
+    "Demo wagon front",
+    clicks=(18, 10, 24),
+    bore=0.060,
+    rod=0.022,
+    base_needle=Needle(2.78 * MM2, 0.643 * MM2),
+    base=Block((1.72e6, 5.59e6), (5.78e9, 8.02e9), 5.59e9, 3e12),
+    piston=Block((0.12e6, 0.12e6), (1.4e8, 1.4e8), 1.8e7),
+    piston_bleed=8 * MM2,
+    rebound_needle=Needle(8.82 * MM2, 5.52 * MM2, 1.2),
+    rebound=Block((0.148e6, 0.641e6), (1.1e9, 1.1e9), 8.8e8, 2.2e8),
+    gas_pressure=1.4e6,
+    gas_volume=250e-6,
+    friction_force=45.0,
+)
+REAR = ValveDamper(
+    "Demo wagon rear",
+    clicks=(18, 10, 24),
+    bore=0.050,
+    rod=0.020,
+    base_needle=Needle(3.47 * MM2, 0.735 * MM2),
+    base=Block((0.707e6, 2.54e6), (2.79e9, 3.87e9), 6.08e8, 2e12),
+    piston=Block((0.09e6, 0.09e6), (1.2e8, 1.2e8), 1.8e7),
+    piston_bleed=8 * MM2,
+    rebound_needle=Needle(42.6 * MM2, 8.66 * MM2, 1.2),
+    rebound=Block((0.124e6, 0.796e6), (6.5e8, 6.5e8), 1.57e9, 4e8),
+    gas_pressure=1.4e6,
+    gas_volume=250e-6,
+    friction_force=40.0,
+)
+QUARTERS = (0.0, 0.25, 0.5, 0.75, 1.0)
+
+
+@dataclass(frozen=True)
+class Test:
+    """One table to write: which damper on which axle, which of its adjusters the owner has."""
+
+    file: str
+    title: str
+    dampers: dict  # axle -> ValveDamper
+    adjusters: dict  # shown name -> (place in the ValveDamper's clicks, clicks shown)
+
+
+TESTS = (
+    Test(
+        "wagon_three_adjuster.csv",
+        "Demo wagon, three-adjuster dampers, front and rear",
+        {"front": FRONT, "rear": REAR},
+        {"low-speed bump": (0, 18), "high-speed bump": (1, 10), "rebound": (2, 24)},
+    ),
+    Test(
+        "utility_two_adjuster.csv",
+        "Demo utility, two-adjuster dampers, front and rear",
+        {"front": FRONT, "rear": REAR},
+        {"bump": (0, 12), "rebound": (2, 20)},
+    ),
+    Test(
+        "wagon_rebound_only.csv",
+        "Demo wagon, rebound-only dampers, front and rear",
+        {"front": FRONT, "rear": REAR},
+        {"rebound": (2, 16)},
+    ),
+)
+
+
+def settings(test: Test) -> list[tuple[int, ...]]:
+    """Return the clicks out that are measured: each adjuster swept, the others at the middle."""
+    tops = [clicks for _, clicks in test.adjusters.values()]
+    middle = [clicks // 2 for clicks in tops]
+    swept = {tuple(middle)}
+    for i, top in enumerate(tops):
+        for share in QUARTERS:
+            swept.add((*middle[:i], round(share * top), *middle[i + 1 :]))
+    return sorted(swept)
+
+
+def valve_clicks(test: Test, damper: ValveDamper, clicks: tuple[int, ...]) -> tuple[float, ...]:
+    """Return the hidden damper's clicks; what the owner cannot turn stands in the middle."""
+    hidden = [top / 2 for top in damper.clicks]
+    for (place, shown), value in zip(test.adjusters.values(), clicks, strict=True):
+        hidden[place] = damper.clicks[place] * value / shown
+    return tuple(hidden)
+
+
+def rows(test: Test, rng: np.random.Generator):
+    """Yield the table's rows: axle, clicks, speed in mm/s, force in N."""
+    for axle, damper in test.dampers.items():
+        for clicks in settings(test):
+            for speed in (*(-v for v in reversed(SPEEDS)), *SPEEDS):
+                force = damper.valve_force(speed, valve_clicks(test, damper, clicks))
+                force = float(force + damper.friction(speed))
+                noise = rng.normal() * (NOISE_SHARE * abs(force) + NOISE_FLOOR)
+                yield axle, *clicks, round(1e3 * speed), round(force + noise)
+
+
+def write(test: Test, folder: Path, rng: np.random.Generator) -> Path:
+    """Write one table and return its path."""
+    counts = ", ".join(f"{name} {clicks}" for name, (_, clicks) in test.adjusters.items())
+    facts = {
+        "title": f"{test.title} (INVENTED DATA, no product was measured)",
+        "test": "steady speed, peak of each stroke",
+        "gas force": "removed",
+        "friction": "included",
+        "oil temperature": "40 °C",
+        "rebound sign": "negative",
+        "clicks counted from": "closed",
+        "adjusters": counts,
+    }
+    path = folder / test.file
+    with path.open("w", newline="", encoding="utf-8") as file:
+        file.writelines(f"# {key}: {value}\n" for key, value in facts.items())
+        table = csv.writer(file, lineterminator="\n")
+        clicks = [f"{name} [clicks]" for name in test.adjusters]
+        table.writerow(["axle", *clicks, "shaft speed [mm/s]", "force [N]"])
+        table.writerows(rows(test, rng))
+    return path
+
+
+def generate(folder: Path) -> list[Path]:
+    """Write all tables into a folder, each from its own seed, and return their paths."""
+    return [write(test, folder, np.random.default_rng(SEED + i)) for i, test in enumerate(TESTS)]
+
+
+if __name__ == "__main__":
+    generate(Path(__file__).parent / "dyno")
