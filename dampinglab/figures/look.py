@@ -1,0 +1,169 @@
+"""How every picture of the course looks: colours, lines, sizes, and the paper they stand on."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+from matplotlib.artist import Artist
+from matplotlib.axes import Axes
+from matplotlib.colors import to_hex, to_rgb
+from matplotlib.figure import Figure
+
+__all__ = [
+    "BODY",
+    "BUMP",
+    "DESK",
+    "FAINT",
+    "INK",
+    "PAPER",
+    "QUIET",
+    "REBOUND",
+    "ROAD",
+    "ROOM",
+    "WHEEL",
+    "Scene",
+    "Size",
+    "before",
+    "keep_clear",
+    "label",
+    "ladder",
+    "limit",
+    "now",
+    "pale",
+    "palette",
+    "paper",
+]
+
+BUMP = "#7B3294"
+REBOUND = "#E08214"
+BODY = "#1A1A1A"
+WHEEL = "#1B7837"
+ROAD = "#8C7B6B"
+INK = "#1A1A1A"  # words, axes, limits
+QUIET = "#5E5850"  # second-rank words, dark enough to read on paper
+PAPER = "#FBFAF6"
+FAINT = "#E4DFD5"  # grid and empty rulings
+
+_DASHES = {BUMP: "-", REBOUND: (0, (4.5, 1.6)), BODY: "-", WHEEL: "-", ROAD: "-"}
+
+
+@dataclass(frozen=True)
+class Size:
+    """How large words and lines are, for a desk or for the back of a room."""
+
+    name: str
+    font: float  # points
+    line: float  # points
+    dpi: int
+
+
+DESK = Size("desk", 12.0, 2.4, 100)
+ROOM = Size("room", 16.5, 3.8, 140)
+
+
+@dataclass
+class Scene:
+    """A figure, its axes, and the artists that change while a learner moves a slider."""
+
+    figure: Figure
+    axes: Axes
+    size: Size
+    moving: dict[str, Artist] = field(default_factory=dict)
+
+    def add(self, name: str, artist: Artist) -> None:
+        """Take in an artist that will change; it is drawn above all that stays."""
+        artist.set_zorder(10 + len(self.moving))
+        self.moving[name] = artist
+
+
+def paper(size: Size, title: str, across: str, up: str, inches=(8.8, 4.4)) -> Scene:
+    """Return an empty scene: one pair of axes with a title that says what to see."""
+    figure = Figure(figsize=inches, dpi=size.dpi, facecolor=PAPER)
+    axes = figure.add_axes(_box(size, inches), facecolor=PAPER)
+    axes.spines[["top", "right"]].set_visible(False)
+    axes.spines[["left", "bottom"]].set(color=QUIET, linewidth=size.line / 2)
+    axes.tick_params(labelsize=size.font, colors=INK, color=QUIET, width=size.line / 2)
+    axes.grid(color=FAINT, linewidth=size.line / 3)
+    axes.set_axisbelow(True)
+    axes.set_xlabel(across, fontsize=size.font, color=INK)
+    axes.set_ylabel(up, fontsize=size.font, color=INK)
+    axes.set_title(
+        title, loc="left", fontsize=size.font * 1.17, fontweight="bold", color=INK, pad=size.font
+    )
+    return Scene(figure, axes, size)
+
+
+def _box(size: Size, inches: tuple[float, float]) -> tuple[float, float, float, float]:
+    """Return where the axes stand, with room for words of this size around them."""
+    width, height = inches
+    em = size.font / 72
+    left, right, bottom, top = 5.0 * em, 1.4 * em, 3.6 * em, 3.1 * em
+    return (
+        left / width,
+        bottom / height,
+        1 - (left + right) / width,
+        1 - (bottom + top) / height,
+    )
+
+
+def pale(colour: str, share: float = 0.48) -> str:
+    """Return a colour mixed with the paper: what was, beside what is."""
+    return to_hex([share * c + (1 - share) * p for c, p in zip(to_rgb(colour), to_rgb(PAPER))])
+
+
+def now(colour: str, size: Size) -> dict:
+    """Return the line style of a thing as it is now."""
+    return {"color": colour, "linestyle": _DASHES.get(colour, "-"), "linewidth": size.line}
+
+
+def before(colour: str, size: Size) -> dict:
+    """Return the line style of the same thing as it was before: pale and dotted."""
+    return {"color": pale(colour), "linestyle": (0, (1, 1.6)), "linewidth": size.line}
+
+
+def limit(scene: Scene, name: str, *, height: float | None = None, across: float | None = None):
+    """Draw a limit: a thin dark dash-dot line with its name on it."""
+    axes, size = scene.axes, scene.size
+    style = {"color": INK, "linewidth": size.line / 2.2, "linestyle": "-.", "zorder": 2.6}
+    words = {"fontsize": size.font, "color": INK, "zorder": 2.6}
+    if height is not None:
+        axes.axhline(height, **style)
+        place = (0.99, height)
+        axes.text(*place, name, transform=axes.get_yaxis_transform(), ha="right", va="bottom", **words)
+    if across is not None:
+        axes.axvline(across, **style)
+        place = (across, 0.98)
+        axes.text(
+            *place, f" {name}", transform=axes.get_xaxis_transform(), ha="left", va="top", **words
+        )
+
+
+def label(scene: Scene, name: str, colour: str = INK, scale: float = 1.0, **place):
+    """Add words that move with the picture, empty for now, and return them."""
+    words = scene.axes.text(
+        0, 0, "", color=colour, fontsize=scene.size.font * scale, clip_on=False, **place
+    )
+    scene.add(name, words)
+    return words
+
+
+def keep_clear(*words: Artist) -> None:
+    """Give words a paper ground, so that a line behind them does not cross the letters."""
+    for text in words:
+        text.set_bbox({"facecolor": PAPER, "edgecolor": "none", "alpha": 0.85, "pad": 1.5})
+
+
+def ladder(value: float, steps: Sequence[float]) -> float:
+    """Return the first step that holds the value, so that axes change seldom and by whole rungs."""
+    for step in steps:
+        if value <= step:
+            return step
+    return value * 1.1
+
+
+def palette(shades: int = 15) -> list[tuple[int, int, int]]:
+    """Return the colours a picture can hold: each ink of the course in shades down to paper."""
+    inks = [BUMP, REBOUND, INK, WHEEL, ROAD, QUIET, FAINT]
+    inks += [pale(ink) for ink in (BUMP, REBOUND, INK, WHEEL)]
+    steps = [(ink, i / shades) for ink in inks for i in range(shades + 1)]
+    mixes = [pale(ink, share) for ink, share in steps] + ["#FFFFFF"]
+    return sorted({tuple(round(255 * c) for c in to_rgb(mix)) for mix in mixes})

@@ -1,0 +1,145 @@
+"""One press and one return on the stand, as two points on the damper's curve."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from matplotlib.figure import Figure
+
+from dampinglab.figures import look
+from dampinglab.figures.look import BUMP, INK, QUIET, REBOUND, Scene, Size
+from dampinglab.figures.words import both_forces, change, felt, plain, same
+
+__all__ = ["Press", "alternative", "draw", "scene", "sentence", "update"]
+
+_TITLE = "Each press is one point on the damper's curve"
+
+
+@dataclass(frozen=True, eq=False)
+class Press:
+    """What the stand read at one setting: in at one shaft speed and out again at the same."""
+
+    setting: tuple[tuple[str, int], ...]  # adjuster, clicks out from closed
+    speed: float  # m/s, above zero
+    press: float  # N, resisting bump, above zero
+    back: float  # N, resisting rebound, above zero
+    curve_speed: np.ndarray  # m/s, from rebound (negative) to bump
+    curve_force: np.ndarray  # N, positive when it resists bump
+    reach: float  # N, the largest force of any setting at these speeds
+
+
+def scene(size: Size = look.DESK) -> Scene:
+    """Return the empty picture."""
+    made = look.paper(size, _TITLE, "shaft speed [m/s]", "force [N]", inches=(6.2, 4.5))
+    for draw_zero in (made.axes.axhline, made.axes.axvline):
+        draw_zero(0, color=QUIET, linewidth=size.line / 3, zorder=2.6)
+    _lines(made)
+    big = {"fontweight": "bold", "transform": made.axes.transAxes}
+    look.label(made, "press words", **big, ha="left", va="top").set_position((0.03, 0.97))
+    look.label(made, "back words", **big, ha="right", va="bottom").set_position((0.98, 0.04))
+    look.label(made, "bump name", BUMP, ha="right", va="top")
+    look.label(made, "rebound name", INK, ha="left", va="bottom")
+    return made
+
+
+def _lines(made: Scene) -> None:
+    """Add the curves and points, what was before underneath what is now."""
+    axes, size = made.axes, made.size
+    for time, style in (("before", look.before), ("now", look.now)):
+        for side, colour in (("bump", BUMP), ("rebound", REBOUND)):
+            made.add(f"{side} {time}", axes.plot([], [], **style(colour, size))[0])
+    for time in ("before", "now"):
+        for side, colour in (("press", BUMP), ("back", REBOUND)):
+            ink = look.pale(colour) if time == "before" else colour
+            dot = {"marker": "o", "markersize": 4.4 * size.line, "linestyle": "none"}
+            fill = look.PAPER if time == "before" else ink
+            made.add(
+                f"{side} {time}", axes.plot([], [], color=ink, markerfacecolor=fill, **dot)[0]
+            )
+
+
+def update(made: Scene, now: Press, before: Press) -> None:
+    """Put results into the picture."""
+    for time, press in (("before", before), ("now", now)):
+        bump, rebound = press.curve_speed >= 0, press.curve_speed <= 0
+        for side, part in (("bump", bump), ("rebound", rebound)):
+            made.moving[f"{side} {time}"].set_data(press.curve_speed[part], press.curve_force[part])
+        made.moving[f"press {time}"].set_data([press.speed], [press.press])
+        made.moving[f"back {time}"].set_data([-press.speed], [-press.back])
+    made.moving["press words"].set_text(f"Press in: {both_forces(now.press)}")
+    made.moving["back words"].set_text(f"Return: {both_forces(now.back)}")
+    edge, top = float(now.curve_speed[-1]), 1.12 * now.reach
+    made.axes.set(xlim=(-1.04 * edge, 1.04 * edge), ylim=(-top, top))
+    made.moving["bump name"].set(text="bump", position=(edge, now.curve_force[-1] - 0.06 * top))
+    made.moving["rebound name"].set(
+        text="rebound", position=(now.curve_speed[0], now.curve_force[0] + 0.06 * top)
+    )
+
+
+def draw(now: Press, before: Press | None = None, size: Size = look.DESK) -> Figure:
+    """Return the picture of a press, with what was before as a ghost if it is given."""
+    made = scene(size)
+    update(made, now, before or now)
+    return made.figure
+
+
+def sentence(now: Press, before: Press) -> str:
+    """Return what the change did to the press and the return, if it is felt, and its price."""
+    turned = _turned(now, before)
+    if not turned:
+        return (
+            f"No change, for no click was turned: at {now.speed:.2f} m/s the press takes "
+            f"{both_forces(now.press)} and the return {both_forces(now.back)}."
+        )
+    sides = (("press", now.press, before.press), ("return", now.back, before.back))
+    moved = [side for side in sides if not same(side[1], side[2])]
+    if not moved:
+        return f"{turned}, and no change shows at {now.speed:.2f} m/s: press and return are as before."
+    told = " and ".join(_told(*side) for side in moved)
+    rest = "" if len(moved) == 2 else f"; the {_other(moved[0][0])} does not change"
+    most = max((change(force, old) for _, force, old in moved), key=abs)
+    return f"{turned}: {told}{rest}. It is {felt(most)}. {_price(moved)}"
+
+
+def _turned(now: Press, before: Press) -> str:
+    """Return which clicks were turned, or nothing."""
+    old = dict(before.setting)
+    moves = [f"{name} from {old[name]} to {n}" for name, n in now.setting if old[name] != n]
+    if not moves:
+        return ""
+    words = " and ".join(moves)
+    return f"{words[0].upper()}{words[1:]} clicks out"
+
+
+def _told(side: str, force: float, old: float) -> str:
+    more = "more" if force > old else "less"
+    share = 100 * abs(change(force, old))
+    return f"the {side} takes {both_forces(force)}, {plain(force - old, 'N')} {more} ({share:.0f} %)"
+
+
+def _other(side: str) -> str:
+    return {"press": "return", "return": "press"}[side]
+
+
+def _price(moved: list[tuple[str, float, float]]) -> str:
+    """Return what the largest change costs on the road."""
+    side, force, old = max(moved, key=lambda m: abs(m[1] - m[2]))
+    size = plain(force - old, "N")
+    prices = {
+        ("press", True): f"every bump at this speed passes {size} more into the body",
+        ("press", False): f"{size} less slows the wheel on its way up, so more travel is used",
+        ("return", True): f"{size} more holds the wheel up when the road falls away",
+        ("return", False): f"{size} less holds the body back after a bump",
+    }
+    return f"The price: {prices[side, force > old]}."
+
+
+def alternative(now: Press, before: Press) -> str:
+    """Return the picture in words."""
+    clicks = ", ".join(f"{name} {n}" for name, n in now.setting)
+    at = f" at {clicks} clicks out" if clicks else ""
+    ghost = "" if now.setting == before.setting else " Pale and dotted: the curve before."
+    return (
+        f"Force against shaft speed of a damper{at}, bump to the upper right, rebound to the lower "
+        f"left. At {now.speed:.2f} m/s the press reads {plain(now.press, 'N')} and the return "
+        f"{plain(now.back, 'N')}.{ghost}"
+    )

@@ -1,0 +1,36 @@
+"""Turns of phrase that several pictures share; numbers are plain and carry their unit."""
+
+from dampinglab.units import from_si, show
+
+__all__ = ["FELT", "both_forces", "change", "felt", "plain", "same"]
+
+FELT = 0.10
+"""Smallest share of change that is taken as felt: an assumption of this course, no source."""
+
+
+def same(now: float, before: float) -> bool:
+    """Return True when nobody could tell two results apart, on the screen or on the stand."""
+    return abs(now - before) <= 0.003 * max(abs(now), abs(before), 1e-12)
+
+
+def change(now: float, before: float) -> float:
+    """Return the change as a share of what was."""
+    return (now - before) / before
+
+
+def felt(share: float) -> str:
+    """Return whether a change of this share would be felt, with the assumption behind it."""
+    limit = f"{100 * FELT:.0f} %"
+    if abs(share) >= FELT:
+        return f"enough to be felt, taking {limit} as the least that is"
+    return f"too little to be felt, taking {limit} as the least that is"
+
+
+def plain(value: float, unit: str, places: int = 0) -> str:
+    """Return an SI value in a unit with so many decimals, without a sign: 24 mm."""
+    return f"{abs(from_si(value, unit)):.{places}f} {unit}"
+
+
+def both_forces(force: float) -> str:
+    """Return a force in newtons and, beside it, as the weight of a mass: 886 N (90.3 kgf)."""
+    return f"{plain(force, 'N')} ({show(abs(force), 'kgf')})"

@@ -1,0 +1,235 @@
+"""What a learner turns: a slider with its typed twin, and the frame that every panel shares."""
+
+import html
+from collections.abc import Callable, Sequence
+from types import ModuleType
+
+import ipywidgets as widgets
+
+from dampinglab.errors import LearnerError, OutOfRange, check_range
+from dampinglab.figures.look import DESK, INK, PAPER, QUIET, ROOM, WHEEL
+from dampinglab.panels.live import LivePicture
+from dampinglab.units import UNITS, from_si, parse_quantity, to_si
+
+__all__ = ["Number", "Panel", "Step", "Twin", "row"]
+
+_STYLE = f"""<style>
+.dl-panel {{background:{PAPER}; border:1px solid #D8D1C4; border-top:5px solid {WHEEL};
+  border-radius:3px; padding:12px 20px 14px; max-width:1500px; box-sizing:border-box;
+  --jp-widgets-font-size:15px; --jp-widgets-color:{INK}; --jp-widgets-label-color:{INK};
+  --jp-widgets-readout-color:{INK}; --jp-widgets-slider-active-handle-color:#E9F2EB;
+  --jp-widgets-slider-handle-border-color:{WHEEL}; --dl-words:18px; color:{INK}}}
+.dl-panel .widget-label {{color:{INK}}}
+.dl-panel .jupyter-button {{border-radius:3px; height:36px; line-height:34px; width:auto}}
+.dl-panel h3 {{font-size:calc(var(--dl-words) * 1.15); margin:0; color:{INK}; font-weight:650}}
+.dl-panel :focus-visible {{outline:3px solid {WHEEL}; outline-offset:2px}}
+.dl-control {{min-width:340px; flex:1 1 340px; margin-right:26px}}
+.dl-control .widget-text input {{text-align:right}}
+.dl-note {{color:#8A1C00; font-size:calc(var(--dl-words) * 0.85); line-height:1.3; margin:0}}
+.dl-picture {{width:100%; max-width:880px; height:auto; display:block}}
+.dl-moving {{width:100%; height:auto; display:block; font-family:"DejaVu Sans",sans-serif}}
+.dl-words {{font-size:var(--dl-words); line-height:1.4; margin:6px 0 8px; max-width:62em;
+  color:{INK}; border-left:4px solid {WHEEL}; padding-left:12px}}
+.dl-fixed {{font-size:calc(var(--dl-words) * 0.85); line-height:1.35; color:{QUIET}; margin:0}}
+.dl-room {{--jp-widgets-font-size:21px; --jp-widgets-inline-height:42px; --dl-words:27px}}
+.dl-room .dl-picture {{max-width:none}}
+.dl-room .jupyter-button {{height:46px; line-height:44px}}
+</style>"""
+
+
+class Twin(widgets.VBox):
+    """A slider and a box that hold the same value, and a line for what the box cannot take."""
+
+    def __init__(self, label: str, unit: str, slider: widgets.Widget) -> None:
+        self.label, self.unit, self.slider = label, unit, slider
+        slider.description, slider.readout, slider.continuous_update = "", False, True
+        slider.tooltip, slider.layout = label, widgets.Layout(flex="1 1 auto", min_width="120px")
+        spoken = f"{label}, typed, in {unit}" if unit else f"{label}, typed"
+        self.typed = widgets.Text(continuous_update=False, tooltip=spoken, placeholder="")
+        self.typed.layout.width = "5.6em"
+        self.note = widgets.HTML()
+        self.note.layout.display = "none"
+        self._listeners: list[Callable[[], None]] = []
+        line = widgets.HBox([slider, self.typed, widgets.Label(unit)])
+        line.layout.align_items = "center"
+        super().__init__([widgets.Label(label), line, self.note])
+        self.add_class("dl-control")
+        self._mirror()
+        slider.observe(self._slid, "value")
+        self.typed.observe(self._wrote, "value")
+
+    def on_change(self, listener: Callable[[], None]) -> None:
+        """Call a function without arguments whenever the value has changed."""
+        self._listeners.append(listener)
+
+    def complain(self, words: str) -> None:
+        """Show one sentence under the slider, or none."""
+        self.note.value = f'<p class="dl-note" role="alert">{html.escape(words)}</p>'
+        self.note.layout.display = "" if words else "none"
+
+    def _slid(self, _change: dict) -> None:
+        self._mirror()
+        for listener in self._listeners:
+            listener()
+
+    def _wrote(self, change: dict) -> None:
+        """Take over what was typed, or say in words why not and leave it there to be mended."""
+        if change["new"] == self._shown():
+            return
+        try:
+            self.slider.value = self._read(change["new"])
+        except LearnerError as trouble:
+            self.complain(str(trouble))
+        else:
+            self._mirror()
+
+    def _mirror(self) -> None:
+        self.typed.value = self._shown()
+        self.complain("")
+
+    def _shown(self) -> str:
+        return f"{self.slider.value:.6g}"
+
+    def _read(self, text: str) -> float:
+        raise NotImplementedError
+
+
+class Number(Twin):
+    """A continuous quantity; on the screen in a unit of the trade, for the program in SI."""
+
+    def __init__(
+        self, label: str, unit: str, value: float, low: float, high: float, step: float
+    ) -> None:
+        slider = widgets.FloatSlider(value=value, min=low, max=high, step=step)
+        super().__init__(label, unit, slider)
+
+    @property
+    def value(self) -> float:
+        """The value in SI."""
+        return to_si(self.slider.value, self.unit) if self.unit else self.slider.value
+
+    @value.setter
+    def value(self, number: float) -> None:
+        self.slider.value = from_si(number, self.unit) if self.unit else number
+
+    def _read(self, text: str) -> float:
+        quantity = UNITS[self.unit].quantity if self.unit else ""
+        number = parse_quantity(text, quantity, self.unit)
+        number = from_si(number, self.unit) if self.unit else number
+        return check_range(self.label, number, self.slider.min, self.slider.max, self.unit)
+
+
+class Step(Twin):
+    """A value out of a short list, such as the clicks that were measured."""
+
+    def __init__(self, label: str, unit: str, options: Sequence[int], value: int) -> None:
+        super().__init__(label, unit, widgets.SelectionSlider(options=options, value=value))
+
+    @property
+    def value(self) -> int:
+        """The value chosen."""
+        return self.slider.value
+
+    @value.setter
+    def value(self, number: int) -> None:
+        self.slider.value = number
+
+    def offer(self, label: str, options: Sequence[int], value: int) -> None:
+        """Offer another list under another name."""
+        self.label, self.children[0].value = label, label
+        self.slider.tooltip, self.typed.tooltip = label, f"{label}, typed, in {self.unit}"
+        self.slider.options = options
+        self.slider.value = value
+        self._mirror()
+
+    def _read(self, text: str) -> int:
+        number = parse_quantity(text, "clicks", "clicks")
+        if number not in self.slider.options:
+            there = ", ".join(f"{option}" for option in self.slider.options)
+            raise OutOfRange(f"{self.label} can be {there} here; {text.strip()} is not among them.")
+        return int(number)
+
+
+def row(*children: widgets.Widget) -> widgets.HBox:
+    """Return widgets side by side that wrap where the screen is narrow."""
+    box = widgets.HBox(list(children))
+    box.layout.flex_flow, box.layout.align_items = "row wrap", "flex-start"
+    return box
+
+
+class Panel(widgets.VBox):
+    """Controls, one picture, one line of plain words, and what was before as a ghost.
+
+    A panel is told its `controls` by name, and its `figure`: a module with `scene`, `update`,
+    `sentence` and `alternative`. It brings `measure`, from the controls' values to results.
+    """
+
+    def __init__(self, heading: str, controls: dict[str, Twin], figure: ModuleType) -> None:
+        self.controls, self.figure = controls, figure
+        self.picture = LivePicture(figure.scene(DESK))
+        self.sentence, self.beside = widgets.HTML(), widgets.HTML()
+        self.keep = widgets.Button(
+            description="Keep this as before", tooltip="Compare what follows with what is now"
+        )
+        self.room = widgets.ToggleButton(description="Projector size", tooltip="Larger words")
+        self.before = self.values()
+        self.keep.on_click(self._keep)
+        self.room.observe(self._resize, "value")
+        for control in controls.values():
+            control.on_change(self.refresh)
+        super().__init__([widgets.HTML(f"{_STYLE}<h3>{html.escape(heading)}</h3>")])
+        self.add_class("dl-panel")
+        self.lay_out()
+        self.refresh()
+
+    def measure(self, values: dict):
+        """Return results for the controls' values."""
+        raise NotImplementedError
+
+    def lay_out(self) -> None:
+        """Place controls, picture and words; panels with a moving picture place it beside."""
+        self.beside.layout.flex, self.picture.widget.layout.flex = "0 1 36%", "1 1 62%"
+        view = widgets.HBox([self.beside, self.picture.widget])
+        self.children += (
+            row(*self.controls.values()),
+            view,
+            self.sentence,
+            row(self.keep, self.room),
+        )
+
+    def move(self, now, before) -> str:
+        """Return the moving picture that stands beside the drawn one."""
+        raise NotImplementedError
+
+    def values(self) -> dict:
+        """Return what the controls stand at, in SI."""
+        return {name: control.value for name, control in self.controls.items()}
+
+    def recall(self) -> dict:
+        """Return the values that now is compared with."""
+        return self.before
+
+    def refresh(self) -> None:
+        """Measure again and show picture and words, or one sentence if it cannot be."""
+        try:
+            now, before = self.measure(self.values()), self.measure(self.recall())
+        except LearnerError as trouble:
+            self.say(str(trouble))
+            return
+        self.figure.update(self.picture.scene, now, before)
+        self.picture.show(self.figure.alternative(now, before))
+        self.beside.value = self.move(now, before)
+        self.say(self.figure.sentence(now, before))
+
+    def say(self, words: str) -> None:
+        """Put one line of words under the picture."""
+        self.sentence.value = f'<p class="dl-words" role="status">{html.escape(words)}</p>'
+
+    def _keep(self, _button: widgets.Button) -> None:
+        self.before = self.values()
+        self.refresh()
+
+    def _resize(self, change: dict) -> None:
+        (self.add_class if change["new"] else self.remove_class)("dl-room")
+        self.picture.swap(self.figure.scene(ROOM if change["new"] else DESK))
+        self.refresh()

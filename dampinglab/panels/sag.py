@@ -1,0 +1,99 @@
+"""Lesson 01: load, spring, motion ratio and tyre, and the corner that they make."""
+
+import time
+from dataclasses import replace
+
+import numpy as np
+
+from dampinglab.figures import sag as figure
+from dampinglab.panels.controls import Number, Panel
+from dampinglab.panels.demo import demo_corner
+from dampinglab.panels.moving import Bounce, corner_svg
+from dampinglab.physics.oscillator import frequency_from_deflection
+from dampinglab.physics.vehicle import Corner, sag, wheel_rate
+
+__all__ = ["SagPanel", "ride_of", "sag_panel"]
+
+_CURVE = np.geomspace(0.008, 0.85, 160)  # m of sag
+_BOUNCE = 0.035  # m, how far the drawn body bounces either way
+_ROUND = np.sin(np.linspace(0, 2 * np.pi, 25))
+
+
+def ride_of(corner: Corner, mass: float, spring: float, ratio: float, tyre: float) -> figure.Ride:
+    """Return how a corner rides with another mass, spring, motion ratio and tyre (SI).
+
+    The spring keeps its free length, so what it sags more is lost from the bump travel.
+    """
+    changed = replace(
+        corner, sprung_mass=mass, wheel_rate=wheel_rate(spring, ratio), tyre_rate=tyre
+    )
+    lost = changed.static_sag - corner.static_sag
+    return figure.Ride(
+        mass=mass,
+        wheel_rate=changed.wheel_rate,
+        ride_rate=changed.ride_rate,
+        sag=changed.static_sag,
+        together=sag(mass, changed.ride_rate),
+        frequency=changed.ride_frequency,
+        travel_left=corner.bump_gap - lost,
+        curve_sag=_CURVE,
+        curve_frequency=frequency_from_deflection(_CURVE),
+    )
+
+
+class SagPanel(Panel):
+    """Load a corner, change its spring, its lever or its tyre, and watch it sag and bounce."""
+
+    def __init__(self, corner: Corner) -> None:
+        self.corner = corner
+        mass, ratio = corner.sprung_mass, corner.damper_motion_ratio
+        spring, tyre = corner.wheel_rate / ratio**2, corner.tyre_rate
+        controls = {
+            "mass": Number("Load on the corner, without the wheel", "kg", *_around(mass), 5),
+            "spring": Number("Spring rate", "N/mm", *_around(spring / 1e3), 1),
+            "ratio": Number(
+                "Motion ratio, spring over wheel", "", ratio, min(0.3, ratio), max(1.1, ratio), 0.01
+            ),
+            "tyre": Number("Tyre rate", "N/mm", *_around(tyre / 1e3), 5),
+        }
+        super().__init__("What the load does to a corner", controls, figure)
+
+    def measure(self, values: dict) -> figure.Ride:
+        """Return how the corner rides."""
+        return ride_of(self.corner, **values)
+
+    def move(self, now: figure.Ride, before: figure.Ride) -> str:
+        """Return the corner bouncing at its own frequency, beside what it was."""
+        scale = min(0.42, 88 / (1e3 * max(now.sag, before.sag)))
+        sides = [_bounce("before", before, faded=True), _bounce("now", now)]
+        title = "Two corners bouncing in real time, before and now"
+        words = f"Before at {before.frequency:.2f} Hz, now at {now.frequency:.2f} Hz."
+        return corner_svg(sides, title, words, "empty spring", 68, scale)
+
+
+def _around(value: float) -> tuple[float, float, float]:
+    """Return a value with a range around it: down to a half and up to the double."""
+    return float(f"{value:.4g}"), float(f"{value / 2:.1g}"), float(f"{value * 2:.2g}")
+
+
+def _bounce(name: str, ride: figure.Ride, faded: bool = False) -> Bounce:
+    period = 1 / ride.frequency
+    return Bounce(
+        name=name,
+        words=f"{ride.frequency:.2f} Hz",
+        mass=f"{ride.mass:.0f} kg",
+        sag=1e3 * ride.sag,
+        heights=1e3 * _BOUNCE * _ROUND,
+        period=period,
+        # Whatever the learner moves, the body goes on from about where it was.
+        elapsed=time.monotonic() % period,
+        pale=faded,
+    )
+
+
+def sag_panel(corner: Corner | None = None) -> SagPanel:
+    """Return the panel with the learner's corner, or with the demo workshop's.
+
+    The spring is taken to stand at the damper, so the damper's motion ratio is the spring's.
+    """
+    return SagPanel(corner or demo_corner())
