@@ -280,7 +280,8 @@ def _run(made, corner, road, states, force, lift, damper, settings) -> Run:
     body, body_velocity, wheel, wheel_velocity = states
     travel, rate = wheel - body, wheel_velocity - body_velocity
     ground = made.ground if force.ndim == 2 else made.ground[:, 0]
-    tyre = ground + made.tyre[0, 2] * wheel + made.tyre[0, 3] * wheel_velocity + lift
+    tyre = ground + made.tyre[0, 2] * wheel + made.tyre[0, 3] * wheel_velocity
+    # Off the ground the tyre carries exactly nothing, whatever the last digit of the sum says.
     return Run(
         corner=corner,
         road=road,
@@ -290,7 +291,7 @@ def _run(made, corner, road, states, force, lift, damper, settings) -> Run:
         wheel_velocity=wheel_velocity,
         suspension_force=corner.wheel_rate * travel + _nominal(corner) * rate + force,
         stop_force=stop_forces(travel, rate, stops_of(corner)) + 0.0 * travel,
-        tyre_force=tyre,
+        tyre_force=np.where(lift > 0, 0.0, tyre),
         beyond=_beyond(damper, settings, corner.damper_motion_ratio * rate),
     )
 
