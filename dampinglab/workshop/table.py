@@ -6,23 +6,18 @@ the writer's choice, as long as they can be told for certain.
 """
 
 import csv
-import re
 from dataclasses import dataclass
 from pathlib import Path
 from typing import NamedTuple
 
 import numpy as np
 
-from dampinglab.errors import FileProblem, LearnerError
-from dampinglab.units import UNITS, parse_number, to_si, units_of
+from dampinglab.errors import FileProblem
+from dampinglab.units import UNITS, to_si, units_of
+from dampinglab.workshop.cells import comma_is_decimal, is_number, read_number
 from dampinglab.workshop.text import plain, read_text, split_unit
 
 __all__ = ["Column", "Table", "read_table"]
-
-_POWER = r"([eE][+-]?\d+)?"
-_DECIMAL_COMMA = re.compile(r"[+-]?(\d*,(\d{1,2}|\d{4,})|(0|\d{4,})?,\d{3})" + _POWER)
-_DECIMAL_POINT = re.compile(r"[+-]?[\d,]*\.\d+" + _POWER)
-_THOUSANDS = re.compile(r"[+-]?[1-9]\d{0,2},\d{3}")
 
 
 @dataclass(frozen=True)
@@ -62,6 +57,8 @@ class Table:
         The file's line for each row of the table, counted from 1.
     header_row : int
         The file's line that holds the headings.
+    fact_rows : dict of str to int
+        The file's line of each fact.
     """
 
     path: Path
@@ -70,6 +67,7 @@ class Table:
     words: dict[str, tuple[str, ...]]
     rows: np.ndarray
     header_row: int
+    fact_rows: dict[str, int]
 
     def find(self, *names: str) -> str | None:
         """Return the first of these names that is a column here, or None.
@@ -151,7 +149,7 @@ def read_table(path: str | Path) -> Table:
         One sentence with the row and the mend, if anything cannot be read for certain.
     """
     path = Path(path)
-    facts, lines = _facts_and_lines(path, read_text(path).split("\n"))
+    facts, fact_rows, lines = _facts_and_lines(path, read_text(path).split("\n"))
     (header_row, header), *body = lines
     delimiter = next((each for each in "\t;" if each in header), ",")
     headings = _headings(path, header_row, _cells(header, delimiter))
@@ -162,7 +160,7 @@ def read_table(path: str | Path) -> Table:
     numbers, cells = zip(*records, strict=True)
     rows = np.array(numbers)
     columns, words = _columns(path, headings, rows, list(zip(*cells, strict=True)))
-    return Table(path, facts, columns, words, rows, header_row)
+    return Table(path, facts, columns, words, rows, header_row, fact_rows)
 
 
 class _Heading(NamedTuple):
@@ -184,10 +182,10 @@ def _headings(path: Path, row: int, texts: list[str]) -> list[_Heading]:
     return headings
 
 
-def _facts_and_lines(path: Path, lines: list[str]) -> tuple[dict[str, str], list[tuple[int, str]]]:
-    """Part the "#" lines from the table's own, which keep the number of their row."""
+def _facts_and_lines(path: Path, lines: list[str]):
+    """Part the "#" lines from the table's own; both keep the numbers of their rows."""
     facts: dict[str, str] = {}
-    kept = []
+    fact_rows, kept = {}, []
     for row, line in enumerate(lines, start=1):
         bare = line.strip().strip('";,\t ')  # a spreadsheet may have quoted or padded the line
         if not bare.startswith("#"):
@@ -197,9 +195,10 @@ def _facts_and_lines(path: Path, lines: list[str]) -> tuple[dict[str, str], list
         if colon and facts.setdefault(plain(key), value.strip()) != value.strip():
             what = f"the fact {plain(key)!r} stands twice with different words"
             raise FileProblem(path, what, "keep the one that is true", row)
+        fact_rows.setdefault(plain(key), row)
     if not kept:
         raise FileProblem(path, "it holds no table", "add a line of headings and the numbers")
-    return facts, kept
+    return facts, fact_rows, kept
 
 
 def _cells(line: str, delimiter: str) -> list[str]:
@@ -224,7 +223,7 @@ def _fitted(path: Path, row: int, cells: list[str], width: int) -> list[str]:
 
 def _check_names(path: Path, row: int, names: list[str]) -> None:
     """Refuse numbers in place of names, a single column, and a name missing or used twice."""
-    if all(map(_is_number, names)):
+    if all(map(is_number, names)):
         raise FileProblem(path, "there is no line of headings", "name each column and unit", row)
     if len(names) < 2:
         mend = "part the columns by commas, semicolons or tabs, and give each a heading"
@@ -237,63 +236,18 @@ def _check_names(path: Path, row: int, names: list[str]) -> None:
             raise FileProblem(path, what, "give each column a name of its own", row)
 
 
-def _is_number(text: str) -> bool:
-    try:
-        parse_number(text)
-    except LearnerError:
-        return False
-    return True
-
-
 def _columns(path: Path, headings: list[_Heading], rows: np.ndarray, cells: list[tuple]):
     """Return the columns of numbers, and those of words."""
     columns, words = {}, {}
     with_unit = [column for heading, column in zip(headings, cells, strict=True) if heading.unit]
-    comma = _comma_is_decimal(path, rows, with_unit)
+    comma = comma_is_decimal(path, rows, with_unit)
     for heading, column in zip(headings, cells, strict=True):
-        if heading.unit or all(map(_is_number, column)):
+        if heading.unit or all(map(is_number, column)):
             values = [
-                _number(path, row, cell, heading.text, comma)
+                read_number(path, row, cell, heading.text, comma)
                 for row, cell in zip(rows.tolist(), column, strict=True)
             ]
             columns[heading.name] = Column(np.array(values), heading.unit, heading.text)
         else:
             words[heading.name] = column
     return columns, words
-
-
-def _comma_is_decimal(path: Path, rows: np.ndarray, columns: list[tuple]) -> bool:
-    """Tell whether this file's commas are decimal marks: one sure case proves it for all.
-
-    "12,5" can only be a decimal comma, and then "1,250" beside it is 1.25; without such a case
-    it might be 1250. Points and commas as decimals in one file are refused.
-    """
-    cells = [pair for column in columns for pair in zip(rows.tolist(), column, strict=True)]
-    comma = next(((row, cell) for row, cell in cells if _DECIMAL_COMMA.fullmatch(cell)), None)
-    point = next(((row, cell) for row, cell in cells if _DECIMAL_POINT.fullmatch(cell)), None)
-    if comma and point:
-        row, other = max(comma, point), min(comma, point)
-        what = f"{row[1]!r} and, in row {other[0]}, {other[1]!r} have different decimal marks"
-        raise FileProblem(path, what, "use the same mark in the whole file", row[0])
-    return comma is not None
-
-
-def _number(path: Path, row: int, cell: str, heading: str, comma: bool) -> float:
-    """Read one cell."""
-    text = cell.replace(",", ".") if comma and cell.count(",") == 1 else cell
-    try:
-        return parse_number(text)
-    except LearnerError:
-        pass
-    if not cell:
-        what, mend = f"the cell under {heading!r} is empty", "fill it, or take the row out"
-    elif _THOUSANDS.fullmatch(cell):
-        what = f"{cell!r} under {heading!r} may mean {cell.replace(',', '')} or "
-        what += cell.replace(",", ".", 1)
-        mend = "write it without the comma, or with a point for the decimals"
-    else:
-        what, mend = (
-            f"{cell!r} under {heading!r} is not a number",
-            "correct it, or take the row out",
-        )
-    raise FileProblem(path, what, mend, row)
