@@ -7,7 +7,7 @@ from dampinglab.errors import LearnerError
 __all__ = ["MarkingFailure", "active"]
 
 
-class MarkingFailure(LearnerError):  # noqa: N818  (a learner's failure, not a program's)
+class MarkingFailure(LearnerError):
     """An exercise is not right; a notebook and its marker show it as one line."""
 
 

@@ -27,9 +27,16 @@ def test_a_seed_belongs_to_one_variant_for_ever(examples):
 
 @pytest.mark.parametrize(
     ("slips", "clear"),
-    [((2.0, 0.5), True), ((1.029,), False), ((1.032,), True), ((2.0, 2.05), False), ((0.971,), False),
-     ((0.0,), False), ((float("nan"),), False)],
-)  # fmt: skip
+    [
+        ((2.0, 0.5), True),
+        ((1.029,), False),
+        ((1.032,), True),
+        ((0.971,), False),
+        ((2.0, 2.05), False),
+        ((0.0,), False),
+        ((float("nan"),), False),
+    ],
+)
 def test_slips_stand_three_tolerances_apart(slips, clear):
     assert task(1.0, *slips).clear() is clear
 
@@ -43,7 +50,10 @@ def test_a_seed_whose_slip_hits_the_answer_is_drawn_again():
     def make(factor):
         return task(1.0, factor)
 
-    exercise = Exercise("7.9", "t", make, {"factor": 2.0}, lambda rng: {"factor": rng.choice([1.0, 1.02, 3.0])}, "s")  # fmt: skip
+    def draw(rng):
+        return {"factor": rng.choice([1.0, 1.02, 3.0])}
+
+    exercise = Exercise("7.9", "t", make, {"factor": 2.0}, draw, "s")
     assert {exercise.task(seed).slips[0].answer for seed in range(50)} == {3.0}
 
 

@@ -25,7 +25,7 @@ def press(widget, label):
     if getattr(widget, "description", None) == label:
         widget.click()
         return True
-    return any([press(child, label) for child in getattr(widget, "children", ())])
+    return any(press(child, label) for child in getattr(widget, "children", ()))
 
 
 def enter(box, typed):

@@ -1,0 +1,109 @@
+"""Every exercise of the bank: blank, right, each slip, nonsense, the tolerance, 50 variants."""
+
+from itertools import combinations
+
+import pytest
+
+from dampinglab.course import bank, words
+from dampinglab.course.verdict import BLANK, RIGHT, SLIP, UNREAD, WRONG, judge
+
+SEEDS = [None, *range(1, 51)]
+EXERCISES = list(bank.exercises().values())
+every = pytest.mark.parametrize("exercise", EXERCISES, ids=lambda exercise: exercise.id)
+NUMBERS = [one for one in EXERCISES if not one.task().choices]
+numbers = pytest.mark.parametrize("exercise", NUMBERS, ids=lambda exercise: exercise.id)
+
+
+def reply(task, value):
+    """Judge a value as a learner would have typed it."""
+    return judge(task, words.written(task, value))
+
+
+def test_ids_are_unique_and_belong_to_their_module():
+    import importlib
+    import pkgutil
+
+    found = []
+    for module in pkgutil.iter_modules(bank.__path__):
+        content = importlib.import_module(f"{bank.__name__}.{module.name}")
+        if module.name.startswith("lesson"):
+            number = str(int(module.name.removeprefix("lesson")))
+            found += [exercise.id for exercise in content.EXERCISES]
+            assert all(e.id.partition(".")[0] == number for e in content.EXERCISES)
+    assert len(found) == len(set(found)) == len(EXERCISES)
+
+
+@every
+def test_it_is_complete(exercise):
+    task = exercise.task()
+    assert exercise.title
+    assert exercise.source
+    assert len(task.hints) == 3
+    assert len(set(task.hints)) == 3
+    assert task.steps
+    assert len({slip.name for slip in task.slips}) == len(task.slips)
+    assert all(slip.says.endswith((".", "?")) for slip in task.slips)
+    if task.choices:
+        assert {slip.answer for slip in task.slips} == set(task.choices) - {task.answer}
+    else:
+        assert 2 <= len(task.slips) <= 5
+        assert any(step.value is not None and task.near(step.value, task.answer)
+                   for step in task.steps)  # fmt: skip
+
+
+@every
+def test_the_published_task_stands_apart_from_its_slips(exercise):
+    assert exercise.task().clear()
+
+
+@every
+@pytest.mark.parametrize("seed", SEEDS)
+def test_each_variant(exercise, seed):
+    task = exercise.task(seed)
+    assert judge(task, ...).outcome == BLANK
+    assert judge(task, "no idea").outcome == UNREAD
+    assert reply(task, task.answer).outcome == RIGHT
+    for slip in task.slips:
+        verdict = reply(task, slip.answer)
+        assert (verdict.outcome, verdict.slip, verdict.says) == (SLIP, slip.name, slip.says)
+
+
+@every
+def test_the_replies_of_two_slips_differ(exercise):
+    says = [slip.says for slip in exercise.task().slips]
+    assert all(one != other for one, other in combinations(says, 2))
+
+
+@numbers
+@pytest.mark.parametrize("seed", [None, 1, 2, 3])
+def test_both_sides_of_the_tolerance(exercise, seed):
+    task = exercise.task(seed)
+    for side in (-1, 1):
+        inside = task.answer * (1 + side * task.tolerance * 0.98)
+        assert reply(task, inside).outcome == RIGHT
+        outside = task.answer * (1 + side * (task.tolerance * 1.02 + 1e-6))
+        assert reply(task, outside).outcome == WRONG
+
+
+@numbers
+def test_the_hints_do_not_give_the_answer_away(exercise):
+    task = exercise.task()
+    given = words.answer(task).split()[0]
+    for text in (*task.hints, *(slip.says for slip in task.slips)):
+        assert given not in text.split()
+
+
+@every
+def test_practice_brings_many_variants(exercise):
+    statements = {exercise.task(seed).statement for seed in SEEDS}
+    assert len(statements) >= (2 if exercise.task().choices else 20)
+
+
+@every
+def test_the_statement_is_short_enough_for_its_cell(exercise):
+    assert len(words.statement(exercise).split()) <= 130
+
+
+@every
+def test_a_seed_is_the_same_variant_every_time(exercise):
+    assert exercise.task(7) == exercise.task(7)

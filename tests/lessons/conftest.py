@@ -1,0 +1,53 @@
+"""Copies of the lessons, blank, solved or slipped, and nbval run on them as a marker runs it."""
+
+import os
+import re
+import subprocess
+import sys
+import xml.etree.ElementTree as ElementTree
+
+import nbformat
+import pytest
+
+
+def run_nbval(folder, *, marking):
+    """Run nbval on every notebook of a folder: for each, its failed code cells and their words."""
+    environment = {**os.environ, "DAMPINGLAB_WORKBOOK": str(folder)}
+    environment.pop("DAMPINGLAB_MARKING", None)
+    if marking:
+        environment["DAMPINGLAB_MARKING"] = "1"
+    command = [sys.executable, "-m", "pytest", "--nbval-lax", "--nbval-current-env", "-q",
+               "-p", "no:cacheprovider", "-c", os.devnull, "--rootdir", str(folder),
+               "--junitxml", str(folder / "report.xml"), str(folder)]  # fmt: skip
+    ran = subprocess.run(command, env=environment, cwd=folder, capture_output=True, text=True)
+    assert ran.returncode in (0, 1), ran.stdout + ran.stderr
+    failed = {path.name: {} for path in folder.glob("*.ipynb")}
+    for case in ElementTree.parse(folder / "report.xml").iter("testcase"):
+        name = re.search(r"[\w-]+\.ipynb", f"{case.get('classname')} {case.get('file')}".replace(
+            ".ipynb", ".ipynb"))  # fmt: skip
+        problem = [*case.iter("failure"), *case.iter("error")]
+        if problem:
+            cell = int(re.search(r"Cell (\d+)", case.get("name"))[1])
+            failed[name[0]][cell] = problem[0].text
+    return failed
+
+
+@pytest.fixture(scope="session")
+def nbval():
+    return run_nbval
+
+
+@pytest.fixture(scope="session")
+def write_copy():
+    """Write a copy of a lesson in which `answer(id)` stands in place of the dots."""
+
+    def write(path, target, answer):
+        notebook = nbformat.read(path, as_version=4)
+        for cell in notebook.cells:
+            if "exercise" in cell.metadata.get("tags", []):
+                name = re.search(r'"([\d.]+)"', cell.source)[1]
+                cell.source = cell.source.replace("...", answer(name))
+        nbformat.write(notebook, target)
+        return notebook
+
+    return write
