@@ -20,10 +20,18 @@ def _rate_from_sag(mass: float, deflection_mm: float) -> Task:
         quantity="stiffness",
         unit="N/mm",
         slips=(
-            Slip("mass for weight", answer / G, "You divided the kilograms by the deflection. A "
-                 "spring feels a force: multiply the mass by 9.81 m/s² first."),
-            Slip("upside down", 1e6 / answer, "You divided the deflection by the force. A rate "
-                 "is force for each millimetre, so the force stands on top."),
+            Slip(
+                "mass for weight",
+                answer / G,
+                "You divided the kilograms by the deflection. A "
+                "spring feels a force: multiply the mass by 9.81 m/s² first.",
+            ),
+            Slip(
+                "upside down",
+                1e6 / answer,
+                "You divided the deflection by the force. A rate "
+                "is force for each millimetre, so the force stands on top.",
+            ),
         ),
         hints=(
             "A spring rate says how much force it takes for each millimetre.",
@@ -47,14 +55,28 @@ def _frequency(mass: float, rate: float) -> Task:
         quantity="frequency",
         unit="Hz",
         slips=(
-            Slip("rad/s", answer * 2 * math.pi, "That is right in radians a second. Divide by 2π "
-                 "(6.28) to get swings a second, which is what Hz means."),
-            Slip("no root", rate / mass / (2 * math.pi), "You left out the square root: take the "
-                 "root of rate ÷ mass before you divide by 2π."),
-            Slip("period", 1 / answer, "That is the time of one swing, in seconds. Turn it over "
-                 "to get swings a second."),
-            Slip("N/mm", answer / math.sqrt(1e3), "You put N/mm into the formula. Use N/m: "
-                 "multiply the rate by 1000 first."),
+            Slip(
+                "rad/s",
+                answer * 2 * math.pi,
+                "That is right in radians a second. Divide by 2π "
+                "(6.28) to get swings a second, which is what Hz means.",
+            ),
+            Slip(
+                "no root",
+                rate / mass / (2 * math.pi),
+                "You left out the square root: take the "
+                "root of rate ÷ mass before you divide by 2π.",
+            ),
+            Slip(
+                "period",
+                1 / answer,
+                "That is the time of one swing, in seconds. Turn it over to get swings a second.",
+            ),
+            Slip(
+                "N/mm",
+                answer / math.sqrt(1e3),
+                "You put N/mm into the formula. Use N/m: multiply the rate by 1000 first.",
+            ),
         ),
         hints=(
             "You look for the natural frequency of one mass on one spring.",
@@ -79,12 +101,23 @@ def _wheel_rate(spring: float, ratio: float) -> Task:
         quantity="stiffness",
         unit="N/mm",
         slips=(
-            Slip("not squared", spring * ratio, "You used the motion ratio once. It works twice: "
-                 "the spring moves less, **and** its force reaches the wheel through the lever."),
-            Slip("divided", spring / ratio**2, "You divided by the motion ratio squared. A spring "
-                 "inboard of the wheel feels softer at the wheel, not stiffer."),
-            Slip("not used", spring, "That is the spring's own rate. The lever of the arm makes "
-                 "it softer at the wheel."),
+            Slip(
+                "not squared",
+                spring * ratio,
+                "You used the motion ratio once. It works twice: "
+                "the spring moves less, **and** its force reaches the wheel through the lever.",
+            ),
+            Slip(
+                "divided",
+                spring / ratio**2,
+                "You divided by the motion ratio squared. A spring "
+                "inboard of the wheel feels softer at the wheel, not stiffer.",
+            ),
+            Slip(
+                "not used",
+                spring,
+                "That is the spring's own rate. The lever of the arm makes it softer at the wheel.",
+            ),
         ),
         hints=(
             "You look for the spring rate as the wheel feels it.",
@@ -110,10 +143,17 @@ def _from_deflection(deflection_mm: float) -> Task:
         unit="Hz",
         slips=(
             Slip("rad/s", omega, "That is in radians a second. Divide by 2π (6.28) to get Hz."),
-            Slip("no root", G / (deflection_mm * 1e-3) / (2 * math.pi), "You left out the square "
-                 "root of g ÷ deflection."),
-            Slip("millimetres", answer / math.sqrt(1e3), "You put millimetres beside 9.81 m/s². "
-                 "Use metres: divide the deflection by 1000 first."),
+            Slip(
+                "no root",
+                G / (deflection_mm * 1e-3) / (2 * math.pi),
+                "You left out the square root of g ÷ deflection.",
+            ),
+            Slip(
+                "millimetres",
+                answer / math.sqrt(1e3),
+                "You put millimetres beside 9.81 m/s². "
+                "Use metres: divide the deflection by 1000 first.",
+            ),
         ),
         hints=(
             "Deflection alone is enough: mass and rate drop out.",
@@ -122,8 +162,11 @@ def _from_deflection(deflection_mm: float) -> Task:
             f"g ÷ deflection is {G / deflection_mm * 1e3:.1f}.",
         ),
         steps=(
-            Step("g over deflection, in 1/s²", f"9.80665 ÷ {deflection_mm / 1e3:g}",
-                 G / deflection_mm * 1e3),
+            Step(
+                "g over deflection, in 1/s²",
+                f"9.80665 ÷ {deflection_mm / 1e3:g}",
+                G / deflection_mm * 1e3,
+            ),
             Step("Its root, in radians a second", "√(g / x)", omega),
             Step("Swings a second", "root ÷ (2π)", answer, "Hz"),
         ),
@@ -142,12 +185,20 @@ def _ride(mass: float, spring: float, tyre: float) -> Task:
         unit="Hz",
         tolerance=0.008,
         slips=(
-            Slip("tyre left out", float(natural_frequency(spring, mass)), "That is the body on "
-                 "its spring alone. The tyre is a second spring below the first, and makes the "
-                 "pair softer."),
-            Slip("added", float(natural_frequency(spring + tyre, mass)), "You added the rates. "
-                 "That is for springs side by side. These stand one on top of the other: "
-                 "k × kt ÷ (k + kt)."),
+            Slip(
+                "tyre left out",
+                float(natural_frequency(spring, mass)),
+                "That is the body on "
+                "its spring alone. The tyre is a second spring below the first, and makes the "
+                "pair softer.",
+            ),
+            Slip(
+                "added",
+                float(natural_frequency(spring + tyre, mass)),
+                "You added the rates. "
+                "That is for springs side by side. These stand one on top of the other: "
+                "k × kt ÷ (k + kt).",
+            ),
             Slip("rad/s", answer * 2 * math.pi, "That is in radians a second. Divide by 2π."),
         ),
         hints=(
@@ -173,11 +224,18 @@ def _hop(mass: float, spring: float, tyre: float) -> Task:
         unit="Hz",
         tolerance=0.008,
         slips=(
-            Slip("in series", float(natural_frequency(ride_rate(spring, tyre), mass)), "You "
-                 "put the two springs one on top of the other. When the wheel moves and the "
-                 "body stays, both push it back at once: add the rates."),
-            Slip("spring only", float(natural_frequency(spring, mass)), "You left out the tyre, "
-                 "which is by far the stiffer of the two here."),
+            Slip(
+                "in series",
+                float(natural_frequency(ride_rate(spring, tyre), mass)),
+                "You "
+                "put the two springs one on top of the other. When the wheel moves and the "
+                "body stays, both push it back at once: add the rates.",
+            ),
+            Slip(
+                "spring only",
+                float(natural_frequency(spring, mass)),
+                "You left out the tyre, which is by far the stiffer of the two here.",
+            ),
             Slip("rad/s", answer * 2 * math.pi, "That is in radians a second. Divide by 2π."),
         ),
         hints=(
@@ -202,10 +260,17 @@ def _extra_sag(axle_mass: float, rate: float) -> Task:
         quantity="length",
         unit="mm",
         slips=(
-            Slip("whole axle", 2 * answer, "You put the whole axle's mass on one spring. Two "
-                 "wheels share it: take half."),
-            Slip("mass for weight", answer / G, "You divided kilograms by the rate. Multiply the "
-                 "mass by 9.81 m/s² to get the force first."),
+            Slip(
+                "whole axle",
+                2 * answer,
+                "You put the whole axle's mass on one spring. Two wheels share it: take half.",
+            ),
+            Slip(
+                "mass for weight",
+                answer / G,
+                "You divided kilograms by the rate. Multiply the "
+                "mass by 9.81 m/s² to get the force first.",
+            ),
         ),
         hints=(
             "How much of the mass does one wheel carry?",
@@ -231,10 +296,18 @@ def _heavier() -> Task:
             "c": "It stays: the spring has not been changed.",
         },
         slips=(
-            Slip("stiffer", "b", "A linear spring keeps its rate however far it is squeezed. "
-                 "Only a progressive spring, or the bump stop, would stiffen."),
-            Slip("unchanged", "c", "The spring is the same, but frequency depends on spring "
-                 "**and** mass: more mass on it swings more slowly."),
+            Slip(
+                "stiffer",
+                "b",
+                "A linear spring keeps its rate however far it is squeezed. "
+                "Only a progressive spring, or the bump stop, would stiffen.",
+            ),
+            Slip(
+                "unchanged",
+                "c",
+                "The spring is the same, but frequency depends on spring "
+                "**and** mass: more mass on it swings more slowly.",
+            ),
         ),
         hints=(
             "Frequency depends on two things. Which of the two changed?",
@@ -248,7 +321,7 @@ def _heavier() -> Task:
     )
 
 
-_OPENSTAX = "OpenStax, College Physics, example 16.{} (CC BY): inputs and method read in a public copy, printed digits recomputed."  # noqa: E501
+_OPENSTAX = "OpenStax, College Physics, example 16.{} (CC BY): inputs and method read in a public copy, printed digits recomputed."
 _BARTON = (
     "Barton and Fieldhouse, Automotive Chassis Engineering, section 3.13, p. 209: 1.25 Hz and "
     "10.9 Hz, read in a public copy."
@@ -257,7 +330,10 @@ _COURSE = "This course's own question on the invented demo wagon; the formula is
 
 EXERCISES = (
     Exercise(
-        "1.1", "Spring rate from sag", _rate_from_sag, {"mass": 80, "deflection_mm": 12},
+        "1.1",
+        "Spring rate from sag",
+        _rate_from_sag,
+        {"mass": 80, "deflection_mm": 12},
         lambda rng: {
             "mass": int(rng.integers(50, 400)),
             "deflection_mm": int(rng.integers(5, 60)),
@@ -265,7 +341,10 @@ EXERCISES = (
         _OPENSTAX.format(1),
     ),
     Exercise(
-        "1.2", "Natural frequency", _frequency, {"mass": 900, "rate": 6.53e4},
+        "1.2",
+        "Natural frequency",
+        _frequency,
+        {"mass": 900, "rate": 6.53e4},
         lambda rng: {
             "mass": int(rng.integers(30, 300)) * 10,
             "rate": float(rng.integers(30, 200)) * 1e3,
@@ -273,7 +352,10 @@ EXERCISES = (
         _OPENSTAX.format(4),
     ),
     Exercise(
-        "1.3", "Wheel rate", _wheel_rate, {"spring": 111e3, "ratio": 0.6},
+        "1.3",
+        "Wheel rate",
+        _wheel_rate,
+        {"spring": 111e3, "ratio": 0.6},
         lambda rng: {
             "spring": float(rng.integers(40, 200)) * 1e3,
             "ratio": float(rng.integers(9, 16)) / 20,
@@ -281,13 +363,18 @@ EXERCISES = (
         _COURSE,
     ),
     Exercise(
-        "1.4", "Frequency from deflection alone", _from_deflection, {"deflection_mm": 25},
+        "1.4",
+        "Frequency from deflection alone",
+        _from_deflection,
+        {"deflection_mm": 25},
         lambda rng: {"deflection_mm": int(rng.integers(10, 300))},
         "The static deflection rule, 25 mm gives 3.15 Hz: read on a public page of a maker of "
         "vibration mounts.",
     ),
     Exercise(
-        "1.5", "Ride frequency with the tyre", _ride,
+        "1.5",
+        "Ride frequency with the tyre",
+        _ride,
         {"mass": 317.5, "spring": 22e3, "tyre": 192e3},
         lambda rng: {
             "mass": int(rng.integers(250, 700)),
@@ -297,7 +384,10 @@ EXERCISES = (
         _BARTON,
     ),
     Exercise(
-        "1.6", "Wheel hop", _hop, {"mass": 45.4, "spring": 22e3, "tyre": 192e3},
+        "1.6",
+        "Wheel hop",
+        _hop,
+        {"mass": 45.4, "spring": 22e3, "tyre": 192e3},
         lambda rng: {
             "mass": int(rng.integers(40, 130)),
             "spring": float(rng.integers(25, 60)) * 1e3,
@@ -306,7 +396,10 @@ EXERCISES = (
         _BARTON,
     ),
     Exercise(
-        "1.7", "Extra sag", _extra_sag, {"axle_mass": 350, "rate": 36e3},
+        "1.7",
+        "Extra sag",
+        _extra_sag,
+        {"axle_mass": 350, "rate": 36e3},
         lambda rng: {
             "axle_mass": int(rng.integers(5, 60)) * 10,
             "rate": float(rng.integers(20, 70)) * 1e3,
