@@ -77,8 +77,10 @@ def _start(chosen: argparse.Namespace) -> None:
     _say(f"Your workbook is {folder}.")
     for sentence in workbook.describe(changes):
         _say(sentence)
-    course = serve.Course(folder, lesson, port, open_browser=not chosen.no_browser)
-    _say(f"The course is at {course.url}")
-    _say("Stop it with Ctrl-C in this window.")
-    course.run()
+
+    def announce(url: str) -> None:
+        _say(f"The course is at {url}")
+        _say("Stop it with Ctrl-C in this window.")
+
+    serve.run(folder, lesson, port, open_browser=not chosen.no_browser, announce=announce)
     _say(f"The course has stopped; your work is in {folder}.")

@@ -5,13 +5,15 @@ import secrets
 import signal
 import socket
 import sys
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from importlib.util import find_spec
 from pathlib import Path
 from urllib.parse import quote
 
 from dampinglab.errors import LearnerError
 
-__all__ = ["Course", "free_port"]
+__all__ = ["free_port", "run"]
 
 HOST = "127.0.0.1"
 FIRST_PORT, PORTS_TRIED = 8888, 50
@@ -21,49 +23,58 @@ SETTINGS = Path(__file__).with_name("jupyter")
 
 def free_port(wanted: int | None = None) -> int:
     """Return the wanted port, or the first free one when none is wanted."""
-    for port in [wanted] if wanted else range(FIRST_PORT, FIRST_PORT + PORTS_TRIED):
-        if _is_free(port):
+    ports = [wanted] if wanted else range(FIRST_PORT, FIRST_PORT + PORTS_TRIED)
+    for port in ports:
+        problem = _bar_to(port)
+        if problem is None:
             return port
-    if wanted:
-        raise LearnerError(
-            f"Port {wanted} is in use, perhaps by the course already running; "
-            f"stop that program or name another port, such as --port {wanted + 1}."
-        )
-    raise LearnerError("No free port was found from 8888 on; name one with --port.")
+    raise LearnerError(
+        f"Port {port} cannot be used ({problem}), perhaps because the course already runs there; "
+        f"name another one, such as --port {port + 1 if port < 65535 else FIRST_PORT}."
+    )
 
 
-class Course:
-    """A JupyterLab server that opens one lesson of a workbook.
-
-    The server has its port from the moment it is made, so its address can be told before it runs.
-    """
-
-    def __init__(self, folder: Path, lesson: str, port: int, *, open_browser: bool) -> None:
-        _require_kernel()
-        _set_environment(folder)
-        # Imported late: the environment above decides what JupyterLab finds as it is imported.
+def run(
+    folder: Path, lesson: str, port: int, *, open_browser: bool, announce: Callable[[str], None]
+) -> None:
+    """Serve one workbook until it is stopped; announce the address once it answers."""
+    _require_kernel()
+    _set_environment(folder)
+    token = secrets.token_hex(24)
+    with _noise_in(folder / LOG):
+        # Imported late: the environment set above decides what JupyterLab finds.
         from jupyterlab.labapp import LabApp
 
-        token = secrets.token_hex(24)
-        self.url = f"http://{HOST}:{port}/lab/tree/{quote(lesson)}?token={token}"
-        options = _options(folder, lesson, port, token, open_browser)
-        self._server = LabApp.initialize_server(argv=options)
+        server = LabApp.initialize_server(argv=_options(folder, lesson, port, token, open_browser))
+        _stop_on_signals(server)
+        url = f"http://{HOST}:{port}/lab/tree/{quote(lesson)}?token={token}"
+        server.io_loop.add_callback(announce, url)
+        server.start()
 
-    def run(self) -> None:
-        """Serve until Ctrl-C, the end of the terminal, or a polite request to stop."""
-        for name in ("SIGINT", "SIGTERM", "SIGHUP"):
-            number = getattr(signal, name, None)
-            # A signal that the caller has silenced, as nohup does, stays silenced.
-            if number and signal.getsignal(number) is not signal.SIG_IGN:
-                signal.signal(number, lambda *_: self._server.stop(from_signal=True))
-        self._send_noise_away()
-        self._server.start()
 
-    def _send_noise_away(self) -> None:
-        """Keep the terminal for the learner: JupyterLab and the kernels write to a file."""
-        sys.stderr.flush()
-        with (Path(self._server.root_dir) / LOG).open("w") as file:
-            os.dup2(file.fileno(), 2)
+@contextmanager
+def _noise_in(log: Path) -> Iterator[None]:
+    """Keep the terminal for the learner: JupyterLab and the kernels write to a file."""
+    sys.stderr.flush()
+    terminal = os.dup(2)
+    with log.open("w") as file:
+        os.dup2(file.fileno(), 2)
+    try:
+        yield
+    except SystemExit:
+        raise LearnerError(f"JupyterLab did not start; {log} says why.") from None
+    finally:
+        os.dup2(terminal, 2)
+        os.close(terminal)
+
+
+def _stop_on_signals(server) -> None:
+    """Stop in the same way on Ctrl-C, on a closed terminal, and when asked politely."""
+    for name in ("SIGINT", "SIGTERM", "SIGHUP"):
+        number = getattr(signal, name, None)
+        # A signal that the caller has silenced, as nohup does, stays silenced.
+        if number and signal.getsignal(number) is not signal.SIG_IGN:
+            signal.signal(number, lambda *_: server.stop(from_signal=True))
 
 
 def _options(folder: Path, lesson: str, port: int, token: str, open_browser: bool) -> list[str]:
@@ -104,13 +115,13 @@ def _require_kernel() -> None:
         )
 
 
-def _is_free(port: int) -> bool:
-    """Tell whether a server could listen on the port now."""
+def _bar_to(port: int) -> str | None:
+    """Return why a server could not listen on the port now, or None if it could."""
     with socket.socket() as probe:
         if os.name == "posix":  # a port closed a minute ago is free, as it is for the server
             probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
         try:
             probe.bind((HOST, port))
-        except OSError:
-            return False
-        return True
+        except OSError as problem:
+            return problem.strerror
+        return None

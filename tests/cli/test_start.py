@@ -1,0 +1,237 @@
+"""The start command as a person and as a hostile machine would use it."""
+
+import json
+import os
+import pty
+import signal
+import socket
+import stat
+import subprocess
+import sys
+import time
+from pathlib import Path
+from urllib.error import HTTPError
+from urllib.request import urlopen
+
+import pytest
+
+from dampinglab import serve
+from dampinglab.cli import main
+
+
+def refuse(capsys, *words):
+    """Run a command that must be refused; return its one sentence."""
+    try:
+        code = main(["start", "--no-browser", *map(str, words)])
+    except SystemExit as ending:  # argparse ends by itself
+        code = ending.code
+    out, err = capsys.readouterr()
+    assert code == 2
+    assert out == ""
+    assert err.count("\n") == 1
+    assert "Traceback" not in err
+    return err.strip()
+
+
+@pytest.fixture
+def taken():
+    with socket.socket() as holder:
+        holder.bind(("127.0.0.1", 0))
+        holder.listen()
+        yield holder.getsockname()[1]
+
+
+def test_a_port_in_use_gets_one_sentence_and_no_workbook(capsys, tmp_path, taken):
+    said = refuse(capsys, "--port", taken, "--folder", tmp_path / "book")
+    assert said.startswith(f"Port {taken} cannot be used (Address already in use)")
+    assert f"--port {taken + 1}" in said
+    assert not (tmp_path / "book").exists()
+
+
+@pytest.mark.parametrize("port", ["0", "65536", "x", "-1", "80.5", ""])
+def test_a_port_that_is_none_gets_one_sentence(capsys, tmp_path, port):
+    said = refuse(capsys, f"--port={port}", "--folder", tmp_path / "book")
+    assert "from 1 to 65535" in said
+
+
+def test_without_a_port_the_first_free_one_is_taken(monkeypatch, taken):
+    monkeypatch.setattr(serve, "FIRST_PORT", taken)
+    assert serve.free_port() > taken
+
+
+def test_a_folder_that_cannot_be_written_gets_one_sentence(capsys, tmp_path):
+    (tmp_path / "file").write_text("mine")
+    said = refuse(capsys, "--folder", tmp_path / "file" / "book")
+    assert "cannot be written (Not a directory); name another one with --folder" in said
+
+
+@pytest.mark.skipif(os.geteuid() == 0, reason="nothing is forbidden to root")
+def test_a_forbidden_folder_gets_one_sentence(capsys, tmp_path):
+    tmp_path.chmod(stat.S_IRUSR | stat.S_IXUSR)
+    assert "cannot be written (Permission denied)" in refuse(capsys, "--folder", tmp_path / "book")
+
+
+def test_a_missing_kernel_gets_one_sentence(capsys, monkeypatch, tmp_path):
+    monkeypatch.setattr(serve, "find_spec", lambda name: None)
+    assert main(["start", "--no-browser", "--folder", str(tmp_path / "book")]) == 2
+    err = capsys.readouterr().err
+    assert err.count("\n") == 1
+    assert "ipykernel" in err
+    assert "pip install" in err
+
+
+def test_an_unknown_lesson_gets_one_sentence(capsys, tmp_path):
+    said = refuse(capsys, "--lesson", "77", "--folder", tmp_path / "book")
+    assert said.startswith("There is no lesson '77'; there are 00, 01")
+    assert not (tmp_path / "book").exists()
+
+
+def test_an_unknown_option_gets_one_sentence(capsys):
+    assert refuse(capsys, "--faster").startswith("Unrecognized arguments: --faster")
+
+
+def test_opens_the_lesson_that_was_asked_for(launch):
+    course = launch("--lesson", "01")
+    assert "/lab/tree/01" in course.url
+    name = course.url.partition("/lab/tree/")[2].partition("?")[0]
+    assert json.loads(course.ask(f"/api/contents/{name}"))["content"]["cells"]
+    assert course.end(signal.SIGTERM)[0] == 0
+
+
+def test_listens_on_this_machine_only_and_asks_for_its_token(launch):
+    course = launch()
+    port = int(course.root.rpartition(":")[2])
+    tables = [Path("/proc/net/tcp"), Path("/proc/net/tcp6")]
+    lines = [line.split() for table in tables for line in table.read_text().splitlines()[1:]]
+    where = {
+        line[1] for line in lines if line[3] == "0A" and int(line[1].split(":")[1], 16) == port
+    }
+    assert where == {f"0100007F:{port:04X}"}
+    with pytest.raises(HTTPError, match="403"):
+        urlopen(f"{course.root}/api/contents")
+    shown = Path(f"/proc/{course.process.pid}/cmdline").read_bytes().decode()
+    assert course.token not in shown
+    course.end(signal.SIGTERM)
+    assert course.token not in (course.folder / serve.LOG).read_text()
+
+
+@pytest.mark.parametrize("number", [signal.SIGINT, signal.SIGTERM, signal.SIGHUP])
+def test_stops_cleanly_with_a_kernel_busy(launch, number):
+    course = launch()
+    for _ in range(2):
+        course.ask("/api/kernels", b"{}")
+    assert len(course.children_left()) >= 3
+    code, words = course.end(number)
+    assert code == 0
+    assert words.strip().endswith(f"The course has stopped; your work is in {course.folder}.")
+    assert course.children_left() == []
+
+
+def test_a_killed_course_leaves_no_kernel_either(launch):
+    course = launch()
+    course.ask("/api/kernels", b"{}")
+    course.end(signal.SIGKILL)
+    until = time.monotonic() + 30
+    while course.children_left() and time.monotonic() < until:
+        time.sleep(0.2)
+    assert course.children_left() == []
+
+
+def test_ctrl_c_at_a_terminal_asks_nothing_and_stops(launch):
+    master, terminal = pty.openpty()
+    course = launch(stdin=terminal)
+    os.close(terminal)
+    code, words = course.end(signal.SIGINT)
+    os.close(master)
+    assert code == 0
+    assert "[y/" not in words
+    assert "(y" not in words
+
+
+def test_settings_keep_the_news_away_and_save_often(launch):
+    course = launch()
+    page = course.ask("/lab")
+    config = json.loads(
+        page.partition('id="jupyter-config-data" type="application/json">')[2].partition(
+            "</script>"
+        )[0]
+    )
+    disabled = str(config["disabledExtensions"])
+    assert "@jupyterlab/apputils-extension:announcements" in disabled
+    settings = json.loads(course.ask("/lab/api/settings/@jupyterlab/notebook-extension:tracker"))
+    assert settings["schema"]["properties"]["windowingMode"]["default"] == "none"
+    course.end(signal.SIGTERM)
+
+
+def test_a_busy_learner_keeps_every_answer_over_a_restart(launch):
+    course = launch()
+    course.end(signal.SIGTERM)
+    lesson = next(course.folder.glob("00*.ipynb"))
+    content = json.loads(lesson.read_text())
+    content["cells"][-1]["source"] = ["my own words"]
+    lesson.write_text(json.dumps(content))
+    again = launch("--folder", course.folder)
+    assert f"Kept as you changed it: {lesson.name}." in again.told
+    again.end(signal.SIGTERM)
+    assert "my own words" in lesson.read_text()
+
+
+IN_A_SEALED_ROOM = """
+import fcntl, socket, struct, sys
+with socket.socket() as loopback:  # bring up "lo", the only network there is in here
+    request = struct.pack("16sH14s", b"lo", 0x1 | 0x40, b"")
+    fcntl.ioctl(loopback, 0x8914, request)
+with socket.socket() as outside:
+    try:
+        outside.connect(("192.0.2.1", 9))
+    except OSError as sealed:
+        assert sealed.errno == 101, sealed
+    else:
+        sys.exit("this room is not sealed")
+import os
+os.execvp(sys.argv[1], sys.argv[1:])
+"""
+
+
+def sealed_room():
+    """Return the words that run a command where there is no network but loopback."""
+    for unshare in (["unshare", "-n"], ["unshare", "-rn"]):
+        try:
+            if subprocess.run([*unshare, "true"], capture_output=True).returncode == 0:
+                return [*unshare, sys.executable, "-c", IN_A_SEALED_ROOM]
+        except FileNotFoundError:
+            break
+    pytest.skip("NOT TESTED WITHOUT A NETWORK: this machine lends no network namespace")
+    return None
+
+
+ASK_INSIDE = """
+import json, sys, urllib.request as web
+root, token, place, body = sys.argv[1:]
+asked = web.Request(root + place, body.encode() or None, {"Authorization": "token " + token})
+sys.stdout.write(web.urlopen(asked, timeout=60).read().decode())
+"""
+
+
+def test_starts_in_a_room_without_any_network(launch):
+    room = sealed_room()
+    course = launch(before=room)
+
+    def ask(place, body=""):
+        inside = [
+            "nsenter",
+            "-t",
+            str(course.process.pid),
+            "-n",
+            *([] if os.geteuid() == 0 else ["-U"]),
+        ]
+        words = [*inside, sys.executable, "-c", ASK_INSIDE, course.root, course.token, place, body]
+        return subprocess.run(words, capture_output=True, text=True, check=True).stdout
+
+    assert "jupyter-config-data" in ask("/lab")
+    name = course.url.partition("/lab/tree/")[2].partition("?")[0]
+    assert json.loads(ask(f"/api/contents/{name}"))["name"].startswith("00")
+    assert json.loads(ask("/api/kernels", "{}"))["name"] == "python3"
+    code, _ = course.end(signal.SIGTERM)
+    assert code == 0
+    assert course.children_left() == []
