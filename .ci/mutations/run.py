@@ -81,8 +81,13 @@ def run_tests(folder: Path, tests: tuple[str, ...]) -> tuple[str, str]:
     command = [sys.executable, "-m", "pytest", "-x", "-q", "--tb=line", "-p", "no:cacheprovider"]
     try:
         done = subprocess.run(
-            [*command, *tests], cwd=folder, env=environment, capture_output=True, text=True,
-            timeout=LONGEST, check=False,
+            [*command, *tests],
+            cwd=folder,
+            env=environment,
+            capture_output=True,
+            text=True,
+            timeout=LONGEST,
+            check=False,
         )
     except subprocess.TimeoutExpired:
         return "killed", f"hung for {LONGEST} s"
@@ -96,7 +101,11 @@ def imports_from(folder: Path) -> bool:
     code = "import dampinglab; print(dampinglab.__file__)"
     environment = {**os.environ, "PYTHONPATH": str(folder)}
     done = subprocess.run(
-        [sys.executable, "-c", code], cwd=folder, env=environment, capture_output=True, text=True,
+        [sys.executable, "-c", code],
+        cwd=folder,
+        env=environment,
+        capture_output=True,
+        text=True,
         check=False,
     )
     return Path(done.stdout.strip()).is_relative_to(folder)

@@ -19,9 +19,7 @@ STATE = np.array(
 )
 INPUT = np.array([0.005476107, 1.388776, 0.2275968, 35.79262])
 MASS = 300.0  # kg: any, the equations are per kilogram
-CORNER = vehicle.Corner(
-    MASS, 0.15 * MASS, 63.3 * MASS, 1.0, 653.0 * MASS, 0.0, 0.1, 0.05, 0.1
-)
+CORNER = vehicle.Corner(MASS, 0.15 * MASS, 63.3 * MASS, 1.0, 653.0 * MASS, 0.0, 0.1, 0.05, 0.1)
 STEP = 0.25 / (80 / 3.6)
 
 

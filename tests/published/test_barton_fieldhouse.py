@@ -4,7 +4,6 @@
 angular frequencies (7.87 and 68.73 rad/s) are slips of rounding; its hertz are right.
 """
 
-
 import numpy as np
 
 from dampinglab.physics import linear, vehicle
