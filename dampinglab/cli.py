@@ -44,6 +44,7 @@ def _parser() -> argparse.ArgumentParser:
     parser.add_argument("--version", action="version", version=f"dampinglab {__version__}")
     commands = parser.add_subparsers(title="commands", required=True, metavar="COMMAND")
     _add_start(commands)
+    _add_baseline(commands)
     return parser
 
 
@@ -60,6 +61,22 @@ def _add_start(commands) -> None:
     start.add_argument("--lesson", default="00", help="the lesson to open, such as 02")
     start.add_argument("--port", type=_port, help="the port to use (default: the first free one)")
     start.add_argument("--no-browser", action="store_true", help="only print the address")
+
+
+def _add_baseline(commands) -> None:
+    """Describe the command that gives a vehicle its first setting."""
+    baseline = commands.add_parser(
+        "baseline", help="frequencies, damping ratios and a first setting for your own vehicle"
+    )
+    baseline.set_defaults(run=_baseline)
+    baseline.add_argument(
+        "files",
+        nargs="+",
+        metavar="FILE",
+        help="your vehicle sheet (.toml) and, if you have them, its dyno tables (.csv)",
+    )
+    baseline.add_argument("--picture", metavar="FILE", help="save the picture under this name")
+    baseline.add_argument("--load", metavar="NAME", help="one load of the sheet, not all of them")
 
 
 def _port(text: str) -> int:
@@ -84,3 +101,10 @@ def _start(chosen: argparse.Namespace) -> None:
 
     serve.run(folder, lesson, port, open_browser=not chosen.no_browser, announce=announce)
     _say(f"The course has stopped; your work is in {folder}.")
+
+
+def _baseline(chosen: argparse.Namespace) -> None:
+    """Write the bench sheet of a vehicle."""
+    from dampinglab.job import run_baseline  # imported late: it brings scipy and the pictures
+
+    _say(run_baseline(chosen.files, chosen.picture, chosen.load))
