@@ -87,3 +87,7 @@ class Exercise:
             if task.clear():
                 return task
         raise RuntimeError(f"Exercise {self.id} drew no variant whose slips stand apart.")
+
+    def varies(self) -> bool:
+        """Whether practice brings other questions; one in words alone may have only one form."""
+        return len({self.task(seed).statement for seed in range(1, 9)}) > 1

@@ -6,7 +6,9 @@ could not read it as one value.
 """
 
 import ast
+import builtins
 import re
+from collections import ChainMap
 from collections.abc import Container
 
 __all__ = ["install", "quoted"]
@@ -36,11 +38,6 @@ def _readable(typed: str, known: Container[str]) -> bool:
 
 
 def install(shell) -> None:
-    """Let a notebook's kernel read answers this way, once."""
-
-    def quote_answers(lines: list[str]) -> list[str]:
-        return [quoted(line, shell.user_ns) for line in lines]
-
-    hooks = shell.input_transformers_cleanup
-    if all(hook.__name__ != "quote_answers" for hook in hooks):
-        hooks.append(quote_answers)
+    """Let a notebook's kernel read answers this way."""
+    known = ChainMap(shell.user_ns, vars(builtins))
+    shell.input_transformers_cleanup.append(lambda lines: [quoted(line, known) for line in lines])

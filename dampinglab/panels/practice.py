@@ -25,9 +25,20 @@ class _Help(widgets.VBox):
     def __init__(self, exercise: Exercise) -> None:
         self.exercise = exercise
         self.place = widgets.HTML()
-        self.hint_button = _button("Hint", self.hint, "Show the next of three hints")
-        self.solution_button = _button("Worked answer", self.solution, "Show every step")
         super().__init__()
+
+    def row(self, first: widgets.Button | None, label: str, more) -> widgets.HBox:
+        """Return the buttons; the last one is left out where the exercise has one form only."""
+        buttons = [
+            first,
+            _button("Hint", self.hint, "Show the next of three hints"),
+            _button("Worked answer", self.solution, "Show every step"),
+            _button(label, more, "The same exercise with other numbers")
+            if self.exercise.varies()
+            else None,
+        ]
+        there = [button for button in buttons if button is not None]
+        return widgets.HBox(there, layout=widgets.Layout(flex_flow="row wrap"))
 
     def begin(self, task, earned: bool) -> None:
         """Start afresh on a task; `earned` says whether it was tried."""
@@ -59,13 +70,8 @@ class PracticeBox(_Help):
         )
         # The Enter key in the box sends this message; leaving the box does not.
         self.answer.on_msg(lambda _, content, __: content.get("event") == "submit" and self.check())
-        buttons = (
-            _button("Check", self.check, "Check this answer; the Enter key does the same"),
-            self.hint_button,
-            self.solution_button,
-            _button("Another", self.another, "A new variant with other numbers"),
-        )
-        row = widgets.HBox(buttons, layout=widgets.Layout(flex_flow="row wrap"))
+        first = _button("Check", self.check, "Check this answer; the Enter key does the same")
+        row = self.row(first, "Another", self.another)
         self.children = (self.statement, self.answer, row, self.reply, self.place)
         self.show(seed)
 
@@ -100,10 +106,8 @@ class Feedback(_Help):
         super().__init__(exercise)
         self.begin(exercise.task(seed), earned=verdict.outcome != BLANK)
         self.reply = widgets.HTML(said.html)
-        more = _button("Practise more", self.practise, "The same exercise with other numbers")
-        buttons = (self.hint_button, self.solution_button, more)
-        row = widgets.HBox(buttons, layout=widgets.Layout(flex_flow="row wrap"))
         self.box = widgets.VBox()
+        row = self.row(None, "Practise more", self.practise)
         self.children = (self.reply, row, self.place, self.box)
 
     def practise(self) -> None:

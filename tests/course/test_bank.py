@@ -57,15 +57,14 @@ def test_the_published_task_stands_apart_from_its_slips(exercise):
 
 
 @every
-@pytest.mark.parametrize("seed", SEEDS)
-def test_each_variant(exercise, seed):
-    task = exercise.task(seed)
-    assert judge(task, ...).outcome == BLANK
-    assert judge(task, "no idea").outcome == UNREAD
-    assert reply(task, task.answer).outcome == RIGHT
-    for slip in task.slips:
-        verdict = reply(task, slip.answer)
-        assert (verdict.outcome, verdict.slip, verdict.says) == (SLIP, slip.name, slip.says)
+def test_blank_right_nonsense_and_each_slip_get_their_own_words_in_each_variant(exercise):
+    for task in map(exercise.task, SEEDS):
+        assert judge(task, ...).outcome == BLANK
+        assert judge(task, "no idea").outcome == UNREAD
+        assert reply(task, task.answer).outcome == RIGHT
+        for slip in task.slips:
+            verdict = reply(task, slip.answer)
+            assert (verdict.outcome, verdict.slip, verdict.says) == (SLIP, slip.name, slip.says)
 
 
 @every
@@ -75,14 +74,13 @@ def test_the_replies_of_two_slips_differ(exercise):
 
 
 @numbers
-@pytest.mark.parametrize("seed", [None, 1, 2, 3])
-def test_both_sides_of_the_tolerance(exercise, seed):
-    task = exercise.task(seed)
-    for side in (-1, 1):
-        inside = task.answer * (1 + side * task.tolerance * 0.98)
-        assert reply(task, inside).outcome == RIGHT
-        outside = task.answer * (1 + side * (task.tolerance * 1.02 + 1e-6))
-        assert reply(task, outside).outcome == WRONG
+def test_both_sides_of_the_tolerance(exercise):
+    for task in map(exercise.task, SEEDS):
+        for side in (-1, 1):
+            inside = task.answer * (1 + side * task.tolerance * 0.98)
+            assert reply(task, inside).outcome == RIGHT
+            outside = task.answer * (1 + side * (task.tolerance * 1.02 + 1e-6))
+            assert reply(task, outside).outcome == WRONG
 
 
 @numbers
@@ -93,10 +91,9 @@ def test_the_hints_do_not_give_the_answer_away(exercise):
         assert given not in text.split()
 
 
-@every
+@numbers
 def test_practice_brings_many_variants(exercise):
-    statements = {exercise.task(seed).statement for seed in SEEDS}
-    assert len(statements) >= (2 if exercise.task().choices else 20)
+    assert len({exercise.task(seed).statement for seed in SEEDS}) >= 20
 
 
 @every

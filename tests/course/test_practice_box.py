@@ -1,5 +1,7 @@
 """The buttons, driven as the browser drives them."""
 
+from dataclasses import replace
+
 import pytest
 
 from dampinglab import journal
@@ -115,3 +117,11 @@ def test_another_brings_new_numbers_and_clears_the_rest(box):
     assert "<details>" in box.place.value
     press(box, "Hint")
     assert box.place.value.count("<b>Hint") == 1
+
+
+def test_an_exercise_of_one_form_offers_no_other(examples):
+    fixed = replace(examples["7.2"], draw=lambda rng: {"heavier": True})
+    box = panel.PracticeBox(fixed, 5)
+    assert not press(box, "Another")
+    assert press(box, "Hint")
+    assert press(panel.PracticeBox(examples["7.2"], 5), "Another")

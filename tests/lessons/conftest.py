@@ -23,12 +23,10 @@ def run_nbval(folder, *, marking):
     assert ran.returncode in (0, 1), ran.stdout + ran.stderr
     failed = {path.name: {} for path in folder.glob("*.ipynb")}
     for case in ElementTree.parse(folder / "report.xml").iter("testcase"):
-        name = re.search(r"[\w-]+\.ipynb", f"{case.get('classname')} {case.get('file')}".replace(
-            ".ipynb", ".ipynb"))  # fmt: skip
         problem = [*case.iter("failure"), *case.iter("error")]
         if problem:
             cell = int(re.search(r"Cell (\d+)", case.get("name"))[1])
-            failed[name[0]][cell] = problem[0].text
+            failed[case.get("classname")][cell] = problem[0].text
     return failed
 
 
