@@ -4,13 +4,13 @@ import re
 from pathlib import Path
 from types import MappingProxyType
 
-from dampinglab.errors import OutOfRange
+from dampinglab.errors import FileProblem, OutOfRange
 from dampinglab.physics.damper import RatedDamper
 from dampinglab.physics.vehicle import Axle, Corner, LoadCase, Vehicle, wheel_rate
 from dampinglab.workshop.section import Key, Section, read_sections
 from dampinglab.workshop.text import ADJUSTERS, adjuster_name, nearest
 
-__all__ = ["FORMAT", "read_ratings", "read_vehicle"]
+__all__ = ["FORMAT", "read_ratings", "read_vehicle", "sheet_problem"]
 
 FORMAT = 1
 """Version of the sheet that this course writes about and reads."""
@@ -33,6 +33,7 @@ _AXLE_KEYS = (
     Key("bump_travel_mm", 0, 300, _TRAVEL),
     Key("foam_mm", 1, 150, _TRAVEL),
     Key("droop_travel_mm", 0, 400, _TRAVEL),
+    Key("tyre_damping_N_s_per_m", 0, 5000, "it is small: some hundred N·s/m"),
     Key("friction_N", 0, 3000, "give the force at the wheel that just moves the body"),
 )
 _LOAD_KEYS = (
@@ -47,9 +48,9 @@ _RATING_KEYS = (
 
 # What is assumed when a sheet leaves it out: common practice, no source.
 _UNSPRUNG_SHARE = 0.15
-_TYRE_DAMPING = 250.0
 _ASSUMED = {  # name: (value in SI, words)
     "tyre rate": (250e3, "tyre rate 250 N/mm"),
+    "tyre damping": (250.0, "tyre damping 250 N·s/m"),
     "bump travel": (0.080, "bump travel 80 mm"),
     "foam": (0.045, "foam 45 mm"),
     "droop travel": (0.100, "droop travel 100 mm"),
@@ -81,8 +82,20 @@ def read_vehicle(path: str | Path) -> Vehicle:
     top = _top(path)
     parts = [_axle(section) for section in _axle_sections(top)]
     axles = MappingProxyType({axle.name: axle for axle, _ in parts})
-    said = tuple(sentence for _, sentence in parts if sentence)
-    return Vehicle(str(top.entries.get("name", top.path.stem)), axles, _loads(top), said)
+    name = str(top.entries.get("name", top.path.stem))
+    return Vehicle(name, axles, _loads(top), _assumptions([(a.name, said) for a, said in parts]))
+
+
+def _assumptions(assumed: list[tuple[str, str]]) -> tuple[str, ...]:
+    """Return a sentence for each axle's assumptions, one for both if they are the same."""
+    axles: dict[str, list[str]] = {}
+    for axle, words in assumed:
+        axles.setdefault(words, []).append(axle)
+    return tuple(
+        f"Not on the sheet and so assumed, {' and '.join(names)}: {words}."
+        for words, names in axles.items()
+        if words
+    )
 
 
 def read_ratings(path: str | Path) -> dict[str, RatedDamper]:
@@ -137,6 +150,29 @@ def _axle_sections(top: Section) -> list[Section]:
     return sections
 
 
+def sheet_problem(path: str | Path, axle: str, kind: str, sentence: str) -> FileProblem:
+    """Return a sentence about a setting on the sheet, with the row that it stands in.
+
+    Parameters
+    ----------
+    path : str or Path
+        The vehicle sheet.
+    axle, kind : str
+        Where the setting stands, such as "front" and "as_found".
+    sentence : str
+        What the damper has to say about it; an adjuster in quotes is looked up.
+
+    Returns
+    -------
+    FileProblem
+        To be raised.
+    """
+    section = _top(path).sub(axle).sub(kind)
+    key = next((each for each in section.entries if repr(adjuster_name(each)) in sentence), "")
+    what = f"[{axle}.{kind}]: {sentence.rstrip('.')}"
+    return section.problem(what, "correct the clicks, or give the table of the damper meant", key)
+
+
 def _needed(section: Section, found: dict[str, float], key: Key) -> float:
     """Return a number that the section must hold."""
     if key.name not in found:
@@ -146,7 +182,7 @@ def _needed(section: Section, found: dict[str, float], key: Key) -> float:
 
 
 def _axle(section: Section) -> tuple[Axle, str]:
-    """Return one axle, and the sentence that names what was assumed."""
+    """Return one axle, and words for what was assumed of it."""
     found = section.numbers(_AXLE_KEYS, others=("as_found", "maker", "rating"))
     left, right = (_needed(section, found, key) for key in _AXLE_KEYS[:2])
     if max(left, right) > _SIDES * min(left, right):
@@ -157,23 +193,17 @@ def _axle(section: Section) -> tuple[Axle, str]:
         assumed.insert(0, f"unsprung mass {_UNSPRUNG_SHARE:.0%} of what stands on the wheel")
     corner = _corner(section, found, (left + right) / 2)
     clicks = [_clicks(section.sub(name)) for name in ("as_found", "maker")]
-    sentence = f"The {section.name} axle's sheet leaves out, and so is assumed: "
-    sentence += ", ".join([*assumed, f"tyre damping {_TYRE_DAMPING:g} N·s/m"]) + "."
-    return Axle(section.name, corner, left, right, *clicks), sentence
+    return Axle(section.name, corner, left, right, *clicks), ", ".join(assumed)
 
 
 def _corner(section: Section, found: dict[str, float], mass: float) -> Corner:
     """Return the mean of an axle's two corners."""
     unsprung = found.get("unsprung", _UNSPRUNG_SHARE * mass)
     damper_ratio = _needed(section, found, _AXLE_KEYS[6])
-    names = ("tyre rate", "bump travel", "foam", "droop travel", "friction")
-    tyre, bump, foam, droop, friction = (found.get(n, _ASSUMED[n][0]) for n in names)
+    others = [found.get(name, value) for name, (value, _) in _ASSUMED.items()]
     rate = _rate_at_wheel(section, found)
     try:
-        corner = Corner(
-            mass - unsprung, unsprung, rate, damper_ratio,
-            tyre, _TYRE_DAMPING, bump, foam, droop, friction,
-        )  # fmt: skip
+        corner = Corner(mass - unsprung, unsprung, rate, damper_ratio, *others)
     except OutOfRange as problem:
         what = f"[{section.name}]: {str(problem).rstrip('.')}"
         raise section.problem(what, "check the masses and rates of this axle") from None

@@ -1,0 +1,194 @@
+"""Choose the starting setting, and find where a table tells what it does."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from dampinglab.errors import OutOfRange
+from dampinglab.physics.damper import MeasuredDamper, RatedDamper, Setting, middle_of_force
+from dampinglab.physics.vehicle import Axle
+
+__all__ = ["Start", "choose_start", "named_setting", "reading_settings"]
+
+_PROBES = np.array([0.05, 0.1, 0.2, 0.5])  # m/s at the shaft
+_APART = 0.10  # of the force: below it an adjuster is taken to leave the other direction alone
+
+_AS_FOUND = "as found: it is the one setting that the driver knows, so every change is felt from it"
+_MAKER = "the maker's: nothing was noted as found, and the maker tried it on such a vehicle"
+_MIDDLE = (
+    "the middle of force: no setting was given, and this measured one lies nearest halfway from "
+    "the softest to the hardest force, which is not the middle click"
+)
+_FIXED = "not adjustable: what it lacks is work for springs or for the valves inside"
+_NOTHING = "count the clicks from lightly seated closed and note them: that is the start"
+
+
+@dataclass(frozen=True)
+class Start:
+    """Where to begin.
+
+    Parameters
+    ----------
+    clicks : mapping of str to int
+        Clicks out from closed by adjuster; empty when there are none to give.
+    setting : Setting or None
+        The same in the order of the damper's adjusters; None without a dyno table.
+    reason : str
+        Why, without a full stop.
+    cautions : tuple of str, optional
+        Whole sentences about this start.
+    """
+
+    clicks: Mapping[str, int]
+    setting: Setting | None
+    reason: str
+    cautions: tuple[str, ...] = ()
+
+
+def named_setting(damper: MeasuredDamper, clicks: Mapping[str, int]) -> Setting:
+    """Return clicks by name as a setting of a damper.
+
+    Parameters
+    ----------
+    damper : MeasuredDamper
+        The damper.
+    clicks : mapping of str to int
+        Clicks out from closed by adjuster.
+
+    Returns
+    -------
+    Setting
+        In the order of the damper's adjusters.
+
+    Raises
+    ------
+    OutOfRange
+        If an adjuster is missing or not the damper's, or a click is past its last.
+    """
+    names = [adjuster.name for adjuster in damper.adjusters]
+    strange = [name for name in clicks if name not in names]
+    has = ", ".join(f"{a.name} 0 to {a.clicks}" for a in damper.adjusters) or "none"
+    if strange:
+        raise OutOfRange(f"This damper has no adjuster {strange[0]!r}; its adjusters are {has}.")
+    for adjuster in damper.adjusters:
+        if adjuster.name not in clicks:
+            raise OutOfRange(f"The setting gives no clicks of {adjuster.name!r}; it needs {has}.")
+        if not 0 <= clicks[adjuster.name] <= adjuster.clicks:
+            raise OutOfRange(
+                f"{adjuster.name!r} at {clicks[adjuster.name]} clicks is past the last: this "
+                f"damper has {has}, counted out from closed."
+            )
+    return tuple(clicks[name] for name in names)
+
+
+def choose_start(axle: Axle, damper: MeasuredDamper | RatedDamper | None) -> Start:
+    """Return the setting to start from: as found, else the maker's, else the middle of force.
+
+    Parameters
+    ----------
+    axle : Axle
+        The axle, with the settings that its sheet gives.
+    damper : MeasuredDamper, RatedDamper or None
+        What is known of its damper.
+
+    Returns
+    -------
+    Start
+        With its reason.
+
+    Raises
+    ------
+    OutOfRange
+        If the sheet gives a setting that the damper cannot have.
+    """
+    given, reason = (axle.as_found, _AS_FOUND) if axle.as_found else (axle.maker, _MAKER)
+    if not isinstance(damper, MeasuredDamper):
+        return Start(given or {}, None, reason if given else _NOTHING)
+    if not damper.adjusters:
+        return Start({}, named_setting(damper, given or {}), _FIXED)
+    if given:
+        setting = named_setting(damper, given)
+        return Start(given, setting, reason, _unread(axle.name, damper, setting))
+    setting = middle_of_force(damper)
+    names = [adjuster.name for adjuster in damper.adjusters]
+    return Start(dict(zip(names, setting, strict=True)), setting, _MIDDLE)
+
+
+def _unread(axle: str, damper: MeasuredDamper, setting: Setting) -> tuple[str, ...]:
+    """Return the sentence on a start that was not measured as a whole, if it was not."""
+    bump, rebound = reading_settings(damper, setting)
+    if bump == rebound == setting:
+        return ()
+    missing = [word for word, at in (("bump", bump), ("rebound", rebound)) if at is None]
+    name = axle.capitalize()
+    if not missing:
+        return (
+            f"{name}: the start was not measured as a whole; its bump is read at {_clicks(bump)} "
+            f"and its rebound at {_clicks(rebound)}, for the table shows that the rest hardly "
+            "matters there.",
+        )
+    near = min(damper.settings, key=lambda each: sum(map(abs, np.subtract(each, setting))))
+    return (
+        f"{name}: the table does not reach the start in {' and '.join(missing)}; the nearest "
+        f"setting measured is {_clicks(near)}.",
+    )
+
+
+def _clicks(setting: Setting) -> str:
+    return " / ".join(map(str, setting))
+
+
+def reading_settings(
+    damper: MeasuredDamper, setting: Setting
+) -> tuple[Setting | None, Setting | None]:
+    """Return at which setting the table tells the bump force of a setting, and the rebound force.
+
+    A table seldom holds every combination. Where its own rows show that an adjuster leaves the
+    other direction alone (less than a tenth of the force), that adjuster's clicks are free.
+
+    Parameters
+    ----------
+    damper : MeasuredDamper
+        The damper.
+    setting : Setting
+        Clicks out from closed.
+
+    Returns
+    -------
+    bump, rebound : Setting or None
+        None where the table does not tell.
+    """
+    return _readable(damper, setting, 1), _readable(damper, setting, -1)
+
+
+def _readable(damper: MeasuredDamper, setting: Setting, way: int) -> Setting | None:
+    word = "bump" if way > 0 else "rebound"
+    acting = [word in adjuster.name for adjuster in damper.adjusters]
+    stand_ins = [
+        tuple(
+            mine if act else theirs for mine, theirs, act in zip(setting, each, acting, strict=True)
+        )
+        for each in sorted(damper.settings, key=lambda s: sum(map(abs, np.subtract(s, setting))))
+    ]
+    free = stand_ins if _leaves_alone(damper, acting, way) else []
+    return next((each for each in [setting, *free] if _is_told(damper, each)), None)
+
+
+def _is_told(damper: MeasuredDamper, setting: Setting) -> bool:
+    try:
+        damper.valve_force(_PROBES, setting)
+    except OutOfRange:
+        return False
+    return True
+
+
+def _leaves_alone(damper: MeasuredDamper, acting: list[bool], way: int) -> bool:
+    """Tell whether the table shows that the other adjusters do not matter in one direction."""
+    groups: dict[Setting, list[np.ndarray]] = {}
+    for setting in damper.settings:
+        key = tuple(n for n, act in zip(setting, acting, strict=True) if act)
+        groups.setdefault(key, []).append(np.abs(damper.valve_force(way * _PROBES, setting)))
+    shared = [np.array(forces) for forces in groups.values() if len(forces) > 1]
+    spans = [np.ptp(forces, axis=0).sum() / (forces.mean(axis=0).sum() + 1) for forces in shared]
+    return bool(spans) and max(spans) < _APART
