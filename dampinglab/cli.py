@@ -35,6 +35,7 @@ class _Parser(argparse.ArgumentParser):
     """A parser that says what is wrong in one sentence."""
 
     def error(self, message: str) -> NoReturn:
+        """End with one sentence in place of a page of usage."""
         self.exit(2, f"{message[:1].upper()}{message[1:]}; see {self.prog} --help.\n")
 
 
