@@ -9,7 +9,7 @@ from matplotlib.lines import Line2D
 
 from dampinglab.errors import LearnerError
 from dampinglab.figures.look import BUMP, DESK, FAINT, INK, PAPER, QUIET, REBOUND, Size, now
-from dampinglab.workshop.baseline import HIGH, LOW, AxleBaseline, Baseline, Case, Reading
+from dampinglab.workshop.baseline import HIGH, LOW, AxleBaseline, Baseline, Case, Ratios, Reading
 from dampinglab.workshop.report import axle_sentence
 
 __all__ = ["alt_text", "baseline_title", "draw_baseline"]
@@ -32,24 +32,29 @@ def draw_baseline(baseline: Baseline, load: str | None = None, size: Size = DESK
     """Draw damping ratios by setting, an axes for each axle with a known damper."""
     shown = _shown(baseline, load)
     rows = [_lines(axle, case) for axle, case in shown]
-    inches = (max(9.6, 6.6 * len(shown)), 2.9 + _ROW * max(map(len, rows)))
-    figure = Figure(figsize=inches, dpi=size.dpi, facecolor=PAPER, layout="constrained")
-    figure.get_layout_engine().set(w_pad=0.12, h_pad=0.08)
+    figure = _sheet(len(shown), max(map(len, rows)), baseline_title(baseline, load), size)
     panels = figure.subplots(1, len(shown), sharex=True, squeeze=False)[0]
     for axes, (axle, _), lines in zip(panels, shown, rows, strict=True):
-        name = fill(f"{baseline.vehicle}, {axle.name}", 48)
-        _dress(axes, name, _above(axle), size)
+        _dress(axes, fill(f"{baseline.vehicle}, {axle.name}", 48), _above(axle), size)
         _place(axes, lines, size)
         for place, line in enumerate(lines):
             _dumbbells(axes, place, line, size)
-    ends = [value for lines in rows for line in lines for value in (*line.bump, *line.rebound)]
-    panels[0].set_xlim(0, max(1.12, 1.08 * max(ends)))
-    words = {"fontsize": 1.2 * size.font, "fontweight": "bold", "color": INK}
-    figure.suptitle(fill(baseline_title(baseline, load), int(7 * inches[0])), **words)
+    every = [line for lines in rows for line in lines]
+    panels[0].set_xlim(0, max(1.12, 1.08 * max(max(*line.bump, *line.rebound) for line in every)))
+    key = _legend(size, all(line.band for line in every))
     figure.legend(
-        handles=_legend(size, all(line.band for lines in rows for line in lines)),
-        loc="outside lower center", ncols=5, frameon=False, fontsize=size.font,
-    )  # fmt: skip
+        handles=key, loc="outside lower center", ncols=5, frameon=False, fontsize=size.font
+    )
+    return figure
+
+
+def _sheet(panels: int, rows: int, title: str, size: Size) -> Figure:
+    """Return an empty figure with its title."""
+    inches = (max(9.6, 6.6 * panels), 2.9 + _ROW * rows)
+    figure = Figure(figsize=inches, dpi=size.dpi, facecolor=PAPER, layout="constrained")
+    figure.get_layout_engine().set(w_pad=0.12, h_pad=0.08)
+    words = {"fontsize": 1.2 * size.font, "fontweight": "bold", "color": INK}
+    figure.suptitle(fill(title, int(7 * inches[0])), **words)
     return figure
 
 
@@ -98,20 +103,20 @@ def _lines(axle: AxleBaseline, case: Case) -> list[_Line]:
                 f"fast, {HIGH:g} m/s", False, True, _ends(band.bump_high), _ends(band.rebound_high)
             ),
         ]
-    every = {each.setting: each for each in case.ratios}
-    if case.start:
-        every[case.start.setting] = case.start
-    return [
-        _Line(
-            (" / ".join(map(str, setting)) or "as built")
-            + (" *" if any(reading.beyond for reading in each.readings) else ""),
-            setting == axle.start.setting,
-            False,
-            (each.bump_low.least, each.bump_high.least),
-            (each.rebound_low.least, each.rebound_high.least),
-        )
-        for setting, each in sorted(every.items())
-    ]
+    every = {each.setting: each for each in (*case.ratios, *filter(None, [case.start]))}
+    return [_line(each, setting == axle.start.setting) for setting, each in sorted(every.items())]
+
+
+def _line(ratios: Ratios, start: bool) -> _Line:
+    """Return the row of a measured setting, with a star if part of it was not measured."""
+    star = " *" if any(reading.beyond for reading in ratios.readings) else ""
+    return _Line(
+        (" / ".join(map(str, ratios.setting)) or "as built") + star,
+        start,
+        False,
+        (ratios.bump_low.least, ratios.bump_high.least),
+        (ratios.rebound_low.least, ratios.rebound_high.least),
+    )
 
 
 def _ends(reading: Reading) -> tuple[float, float]:

@@ -84,21 +84,26 @@ def clicks_from_closed(table: Table, stand: Stand, columns: Mapping[str, np.ndar
     for name in stand.totals.keys() - columns.keys():
         what = f"the facts name an adjuster {name!r}, and no column has its clicks"
         raise FileProblem(table.path, what, f'add a column "{name} [clicks]"', table.header_row)
-    adjusters, lines, said = [], [], ()
-    for name, values in columns.items():
-        total = stand.totals.get(name)
-        if total is None and (stand.from_open or stand.totals):
-            what = f"the number of clicks of {name!r} is not given"
-            mend = f"add it above the table, as in # adjusters: {name} 20"
-            raise FileProblem(table.path, what, mend, table.header_row)
-        adjuster = Adjuster(name, int(values.max()) if total is None else total)
+    clicks = np.zeros((len(table.rows), len(columns)), int)
+    adjusters = []
+    for place, (name, values) in enumerate(columns.items()):
+        adjuster = Adjuster(name, _total(table, stand, name, values))
         _check_clicks(table, adjuster, values)
         adjusters.append(adjuster)
-        lines.append(adjuster.clicks - values if stand.from_open else values)
-    if adjusters and not stand.totals:
-        said = ("The table does not say how many clicks there are: taken as its largest.",)
-    clicks = np.array(lines, float).reshape(len(lines), len(table.rows)).T.astype(int)
-    return tuple(adjusters), clicks, said
+        clicks[:, place] = adjuster.clicks - values if stand.from_open else values
+    said = ("The table does not say how many clicks there are: taken as its largest.",)
+    return tuple(adjusters), clicks, said if adjusters and not stand.totals else ()
+
+
+def _total(table: Table, stand: Stand, name: str, values: np.ndarray) -> int:
+    """Return how many clicks an adjuster has."""
+    if name in stand.totals:
+        return stand.totals[name]
+    if stand.from_open or stand.totals:
+        what = f"the number of clicks of {name!r} is not given"
+        mend = f"add it above the table, as in # adjusters: {name} 20"
+        raise FileProblem(table.path, what, mend, table.header_row)
+    return int(np.clip(values.max(), 0, 1000))
 
 
 def _check_clicks(table: Table, adjuster: Adjuster, values: np.ndarray) -> None:

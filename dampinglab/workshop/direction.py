@@ -11,7 +11,8 @@ from dampinglab.workshop.table import Table
 __all__ = ["read_direction"]
 
 _WORDS = {"bump": 1, "compression": 1, "rebound": -1, "extension": -1}
-_SURE = 3.0  # times: how much more an adjuster must move its own direction than the other
+_SURE = 3.0  # times: how much more an adjuster must change its own direction than the other
+_TELLING = 0.1  # of the force: a smaller change proves nothing
 
 
 def read_direction(
@@ -60,43 +61,35 @@ def read_direction(
     if not (np.any(signed < 0) and np.any(signed > 0)):
         what = "all speeds and all forces have one sign, so only one direction is there"
         mend = 'add the other direction\'s rows, or a column "direction" with bump or rebound'
-        raise FileProblem(table.path, what, mend, table.header_row)
-    if signed is force and stand.gas.included:
+    elif signed is force and stand.gas.included:
         what = "the forces hold gas force, so their sign does not tell bump from rebound"
         mend = 'give the speeds a sign, or add a column "direction"'
-        raise FileProblem(table.path, what, mend, table.header_row)
-    sign = np.sign(signed).astype(int) * moving
-    if stand.rebound_sign:
-        return (sign if stand.rebound_sign == "negative" else -sign), ()
-    return _deduced(table, sign, force, adjusters, clicks)
+    else:
+        sign = np.sign(signed).astype(int) * moving
+        return _told(table, stand, sign, force, adjusters, clicks)
+    raise FileProblem(table.path, what, mend, table.header_row)
 
 
 def _from_words(table: Table) -> np.ndarray:
-    cells = table.words.get("direction", ())
-    wrong = [i for i, cell in enumerate(cells) if cell.lower() not in _WORDS]
-    if wrong or not cells:
-        row = int(table.rows[wrong[0] if wrong else 0])
-        what = "the column 'direction' must hold words" + (
-            f", and {cells[wrong[0]]!r} is not one it knows" if wrong else ""
-        )
-        raise FileProblem(table.path, what, "write bump or rebound in each row", row)
+    """Return the direction of each row from a column of words."""
+    cells = table.words.get("direction", [""] * len(table.rows))
+    for row, cell in zip(table.rows.tolist(), cells, strict=True):
+        if cell.lower() not in _WORDS:
+            what = f"{cell or 'a number'!r} under 'direction' is no direction"
+            raise FileProblem(table.path, what, "write bump or rebound in each row", row)
     return np.array([_WORDS[cell.lower()] for cell in cells])
 
 
-def _deduced(table: Table, sign, force, adjusters, clicks) -> tuple[np.ndarray, tuple[str, ...]]:
-    """Find the side that the adjusters of one direction move, if they move that side alone."""
-    votes = [
-        _change(place, adjuster, sign, force, clicks)
-        for place, adjuster in enumerate(adjusters)
-        if adjuster.name != "bump and rebound"
+def _told(table: Table, stand: Stand, sign, force, adjusters, clicks):
+    """Turn signs so that bump is positive: as the facts say, else as the adjusters show."""
+    if stand.rebound_sign:
+        return (sign if stand.rebound_sign == "negative" else -sign), ()
+    changes = [
+        _change(place, adjuster, sign, force, clicks) for place, adjuster in enumerate(adjusters)
     ]
-    bump_is_positive = [mine > _SURE * other for mine, other in votes if max(mine, other) > 0.1]
-    bump_is_negative = [other > _SURE * mine for mine, other in votes if max(mine, other) > 0.1]
-    for found, turn, word in (
-        (bump_is_positive, 1, "negative"),
-        (bump_is_negative, -1, "positive"),
-    ):
-        if found and all(found):
+    telling = [each for each in changes if max(each) > _TELLING]
+    for turn, word in ((1, "negative"), (-1, "positive")):
+        if telling and all(own > _SURE * other for own, other in (c[::turn] for c in telling)):
             said = f"The table does not say the sign of rebound: its adjusters show it is {word}."
             return turn * sign, (said,)
     what = "the table does not say which sign rebound has, and its forces do not prove it"
@@ -105,21 +98,14 @@ def _deduced(table: Table, sign, force, adjusters, clicks) -> tuple[np.ndarray, 
 
 
 def _change(place: int, adjuster: Adjuster, sign, force, clicks) -> tuple[float, float]:
-    """Return by which share an adjuster changes the side it would act on if positive is bump.
-
-    The second number is the change of the other side.
-    """
-    settings = {tuple(row) for row in clicks.tolist()}
-    means = {}
-    for setting in settings:
-        here = np.all(clicks == np.array(setting), axis=1)
-        means[setting] = [
-            np.abs(force[here & (sign == way)]).mean() if np.any(here & (sign == way)) else np.nan
-            for way in (1, -1)
-        ]
-    couples = pairs(tuple(settings), place)
-    if not couples:
+    """Return by which share an adjuster changes its own side, and the other, if bump is plus."""
+    if adjuster.name == "bump and rebound":
         return 0.0, 0.0
-    changes = np.array([np.abs(np.divide(means[b], means[a]) - 1) for a, b in couples])
-    positive, negative = np.nan_to_num(changes).mean(axis=0)
-    return (negative, positive) if adjuster.name == "rebound" else (positive, negative)
+    means = {}
+    for setting in {tuple(row) for row in clicks.tolist()}:
+        here = np.all(clicks == np.array(setting), axis=1)
+        sides = [force[here & (sign == way)] for way in (1, -1)]
+        means[setting] = np.array([np.abs(f).mean() if f.size else 0.0 for f in sides])
+    changes = [np.abs(means[b] - means[a]) / (means[a] + 1) for a, b in pairs(tuple(means), place)]
+    bump, rebound = np.mean(changes, axis=0).tolist() if changes else (0.0, 0.0)
+    return (rebound, bump) if adjuster.name == "rebound" else (bump, rebound)

@@ -57,37 +57,46 @@ def read_dyno(path: str | Path) -> dict[str, MeasuredDamper]:
     adjusters, clicks, about_clicks = clicks_from_closed(table, stand, columns)
     direction, about_sign = read_direction(table, stand, speed, force, adjusters, clicks)
     force, gas, about_gas = _without_gas(table, stand, direction, _signed(direction, speed, force))
+    points = np.column_stack([np.abs(speed), force * direction, table.rows, direction])
+    notes = (*stand.assumptions, *about_clicks, *about_sign, *about_gas)
     dampers = {}
     for axle, members in _axles(table, stand).items():
         here = members & (direction != 0)
-        points = np.column_stack([np.abs(speed), force * direction, table.rows, direction])[here]
-        curves, sorted_rows = _curves(table, adjusters, clicks[here], points)
+        curves, order = _curves(table, adjusters, clicks[here], points[here])
         check_closed_is_hardest(table, stand.from_open, adjusters, curves)
-        notes = (*stand.assumptions, *about_clicks, *about_sign, *about_gas, *sorted_rows)
-        friction = 0.0 if stand.friction.included else stand.friction.size or 0.0
-        dampers[axle] = MeasuredDamper(stand.title, adjusters, curves, gas, friction, notes)
+        dampers[axle] = MeasuredDamper(
+            stand.title, adjusters, curves, gas, stand.friction_apart, notes + order
+        )
     return dampers
 
 
 def _column(table: Table, quantity: str, names: tuple[str, ...]) -> np.ndarray:
     """Return a column in SI, refused when its size says that the unit is another."""
     values = table.si(quantity, *names)
-    least, most, low, high = _SIZES[quantity]
+    least, most, *_ = _SIZES[quantity]
     size = np.abs(values)
     worst = int(np.argmax(size))
     if least <= size[worst] <= most:
         return values
-    column = table.columns[table.find(*names)]
-    number = abs(column.values[worst])
+    one = size[worst] > most and np.mean(size > most) < 0.3  # a slip in a row, not in the heading
+    raise _wrong_size(table, quantity, table.find(*names), worst, one)
+
+
+def _wrong_size(table: Table, quantity: str, name: str, worst: int, one: bool) -> FileProblem:
+    """Say what was found, in which unit it would be likely, and where to mend it."""
+    column, (least, most, low, high) = table.columns[name], _SIZES[quantity]
+    number, si = abs(column.values[worst]), units_of(quantity)[0]
+    size = to_si(number, column.unit)
     likely = [u for u in units_of(quantity) if low <= to_si(number, u) <= high and u != column.unit]
-    limit = f"seldom above {most:g}" if size[worst] > most else f"at least {least:g}"
-    what = f"the largest {column.heading!r} is {number:g}, which is {size[worst]:g} "
-    what += f"{units_of(quantity)[0]}, and it should be {limit}"
-    one = np.mean(size > most) < 0.3 and size[worst] > most
-    mend = f"check the number{f': it looks like {likely[0]}' if likely else ''}"
-    if likely and not one:
-        mend = f"it is likely in {likely[0]}: write [{likely[0]}] in the heading"
-    raise FileProblem(table.path, what, mend, int(table.rows[worst]) if one else table.header_row)
+    what = (
+        f"the largest {column.heading!r} is {number:g}, which is {size:g} {si}, and it should be "
+    )
+    what += f"{least:g} to {most:g} {si}"
+    mend = "check the numbers and the unit"
+    if likely:
+        mend = f"it is likely in {likely[0]}: "
+        mend += "correct this row" if one else f"write [{likely[0]}] in the heading"
+    return FileProblem(table.path, what, mend, int(table.rows[worst]) if one else table.header_row)
 
 
 def _signed(direction: np.ndarray, speed: np.ndarray, force: np.ndarray) -> np.ndarray:

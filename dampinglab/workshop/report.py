@@ -66,27 +66,32 @@ def axle_sentence(axle: AxleBaseline, load: str | None = None) -> str:
     str
         A whole sentence.
     """
-    name, case = axle.name.capitalize(), _case(axle, load)
+    case = _case(axle, load)
     if case is None:
-        return f"{name}: this load does not fit in the travel; see the caution."
-    if not case.ratios:
+        said = "this load does not fit in the travel; see the caution"
+    elif not case.ratios:
         hertz = show(case.corner.body_frequency, "Hz")
-        return f"{name}: nothing is known of the damper; the body swings at {hertz}."
-    if case.ratios[0].setting is None:
+        said = f"nothing is known of the damper; the body swings at {hertz}"
+    elif case.ratios[0].setting is None:
         band = case.ratios[0]
-        return (
-            f"{name}: on slow movements the rating allows {_plain(band.bump_low)} of critical in "
-            f"bump and {_plain(band.rebound_low)} in rebound, a wide band, for two numbers give "
-            "no shape."
-        )
+        said = f"on slow movements the rating allows {_plain(band.bump_low)} of critical in bump "
+        said += f"and {_plain(band.rebound_low)} in rebound: wide, for two numbers give no shape"
+    else:
+        said = _measured(case)
+    return f"{axle.name.capitalize()}: {said}."
+
+
+def _measured(case: Case) -> str:
+    """Return the sentence's body for an axle with a dyno table."""
     spans = [_span(case, way) for way in ("bump_low", "rebound_low")]
     reach = f"the settings measured reach from {spans[0]} in bump and from {spans[1]} in rebound"
     if case.start is None:
-        return f"{name}: the table does not reach the start; {reach} on slow movements."
+        return f"the table does not reach the start; on slow movements {reach}"
     bump, rebound = case.start.bump_low, case.start.rebound_low
+    times = f"{rebound.least / bump.least:.1f} times as much" if bump.least else "bump nothing"
     return (
-        f"{name}: the start damps slow movements at {_plain(bump)} of critical in bump and "
-        f"{_plain(rebound)} in rebound, {rebound.least / bump.least:.1f} times as much; {reach}."
+        f"the start damps slow movements at {_plain(bump)} of critical in bump and "
+        f"{_plain(rebound)} in rebound, {times}; {reach}"
     )
 
 

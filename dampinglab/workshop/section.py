@@ -172,13 +172,8 @@ class Section:
         """Return the key that was meant, and the unit of what was written."""
         name, unit = split_unit(written)
         key = next((each for each in keys if each.name == name), None)
-        longer = next((each for each in keys if plain(written).startswith(each.name + " ")), None)
-        if key is None and longer and longer.unit:
-            what = f"the unit at the end of {written!r} is not known"
-            raise self.problem(what, f"write {longer.example}", written)
         if key is None:
-            mend = nearest(written, [each.example for each in keys] + list(others))
-            raise self.problem(f"the key {written!r} is not known here", mend, written)
+            raise self._unknown(written, keys, others)
         if bool(unit) != bool(key.unit):
             what = f"{written!r} " + ("has no unit" if key.unit else "is a plain number")
             raise self.problem(what, f"write {key.example}", written)
@@ -187,6 +182,14 @@ class Section:
             what = f"{written!r} ends in a unit of {UNITS[unit].quantity}"
             raise self.problem(what, f"write {key.example}, or another of {wanted}", written)
         return key, unit
+
+    def _unknown(self, written: str, keys: tuple[Key, ...], others: tuple[str, ...]) -> FileProblem:
+        for key in keys:
+            if key.unit and plain(written).startswith(key.name + " "):
+                what = f"the unit at the end of {written!r} is not known"
+                return self.problem(what, f"write {key.example}", written)
+        mend = nearest(written, [each.example for each in keys] + list(others))
+        return self.problem(f"the key {written!r} is not known here", mend, written)
 
     def _number(self, written: str, value, key: Key, unit: str) -> float:
         try:

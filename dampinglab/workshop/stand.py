@@ -71,6 +71,11 @@ class Stand:
     totals: dict[str, int]
     assumptions: tuple[str, ...]
 
+    @property
+    def friction_apart(self) -> float:
+        """Seal friction that the table's forces do not hold, N."""
+        return 0.0 if self.friction.included else self.friction.size or 0.0
+
 
 _UNSAID = {
     "gas force": "The table does not say whether gas force is in it: taken as removed.",
@@ -101,10 +106,7 @@ def read_stand(table: Table, adjustable: bool) -> Stand:
     FileProblem
         If a fact is misspelled or cannot be understood.
     """
-    for key in table.facts:
-        close = get_close_matches(key, _KNOWN, 1, 0.8)
-        if close and key not in _KNOWN:
-            raise _problem(table, key, f"the fact {key!r} is not known", f"write {close[0]!r}")
+    _check_spelling(table)
     axle = _choice(table, "axle", ("front", "rear", "both"))
     unsaid = [words for key, words in _UNSAID.items() if not table.facts.get(key)]
     if not adjustable:
@@ -119,6 +121,14 @@ def read_stand(table: Table, adjustable: bool) -> Stand:
         totals=_totals(table),
         assumptions=tuple(unsaid),
     )
+
+
+def _check_spelling(table: Table) -> None:
+    """Refuse a fact that is nearly one of the known; others are the writer's own remarks."""
+    for key in table.facts:
+        close = get_close_matches(key, _KNOWN, 1, 0.8)
+        if close and key not in _KNOWN:
+            raise _problem(table, key, f"the fact {key!r} is not known", f"write {close[0]!r}")
 
 
 def _problem(table: Table, key: str, what: str, mend: str) -> FileProblem:
@@ -138,10 +148,8 @@ def _choice(table: Table, key: str, options: tuple[str, ...]) -> str | None:
 def _share(table: Table, key: str) -> Share | None:
     """Return a fact such as "included, 380 N", "removed" or "none"."""
     written = table.facts.get(key, "").lower()
-    if not written:
-        return None
-    if written in ("none", "no"):
-        return Share(False, 0.0)
+    if written in ("", "none", "no"):
+        return Share(False, 0.0) if written else None
     word = _choice(table, key, ("included", "removed"))
     rest = re.sub(r"\b(included|removed)\b|[():;]", " ", table.facts[key], flags=re.I).strip(" ,")
     try:
@@ -150,8 +158,8 @@ def _share(table: Table, key: str) -> Share | None:
         mend = f"write only included or removed and the force, as in # {key}: {word}, 300 N"
         raise _problem(table, key, f"{rest!r} in the fact {key!r} is no force", mend) from None
     if size is not None and not 0 <= size <= 3000:
-        what, mend = f"{key} of {size:g} N is outside 0 to 3000 N", "check the number and its unit"
-        raise _problem(table, key, what, mend)
+        what = f"{key} of {size:g} N is outside 0 to 3000 N"
+        raise _problem(table, key, what, "check the number and its unit")
     return Share(word == "included", size)
 
 

@@ -110,13 +110,8 @@ class Table:
             raise self._missing(names, units[0])
         column = self.columns.get(name)
         if column is None or not column.unit:
-            raise FileProblem(
-                self.path,
-                f"the column {name!r} has no unit",
-                f'write it behind the name, as in "{name} [{units[0]}]"; '
-                f"known are {', '.join(units)}",
-                self.header_row,
-            )
+            mend = f'write it behind, as in "{name} [{units[0]}]"; known are {", ".join(units)}'
+            raise FileProblem(self.path, f"{name!r} has no unit", mend, self.header_row)
         if UNITS[column.unit].quantity != quantity:
             what = f"{column.heading!r} is in a unit of {UNITS[column.unit].quantity}"
             mend = f"it must be a {quantity}: {', '.join(units)}"
