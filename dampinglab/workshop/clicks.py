@@ -142,7 +142,7 @@ def pairs(settings: tuple[Setting, ...], place: int) -> list[tuple[Setting, Sett
 
 def check_closed_is_hardest(
     table: Table,
-    from_open: bool,
+    stand: Stand,
     adjusters: tuple[Adjuster, ...],
     curves: Mapping[Setting, Curve],
 ) -> None:
@@ -152,8 +152,8 @@ def check_closed_is_hardest(
     ----------
     table : Table
         The table.
-    from_open : bool
-        Whether the file counts clicks from open.
+    stand : Stand
+        Its facts: which end the clicks are counted from.
     adjusters : tuple of Adjuster
         The adjusters.
     curves : mapping of Setting to Curve
@@ -170,7 +170,7 @@ def check_closed_is_hardest(
             for near, out in pairs(tuple(curves), place)
         ]
         if growth and np.mean(growth) > _SURE:
-            end, other = ("open", "closed") if from_open else ("closed", "open")
+            end, other = ("open", "closed") if stand.from_open else ("closed", "open")
             what = f"{adjuster.name!r} is harder with more clicks out from closed, taking the "
             what += f"clicks as counted from {end}"
             mend = f"if they are counted from {other}, write # clicks counted from: {other}"

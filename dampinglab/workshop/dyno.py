@@ -51,7 +51,7 @@ def read_dyno(path: str | Path) -> dict[str, MeasuredDamper]:
         or cannot be understood for certain.
     """
     table = read_table(path)
-    speed, force = (_column(table, *each) for each in (("speed", _SPEED), ("force", _FORCE)))
+    speed, force = _column(table, "speed", _SPEED), _column(table, "force", _FORCE)
     columns = adjuster_columns(table)
     stand = read_stand(table, bool(columns))
     adjusters, clicks, about_clicks = clicks_from_closed(table, stand, columns)
@@ -61,12 +61,10 @@ def read_dyno(path: str | Path) -> dict[str, MeasuredDamper]:
     notes = (*stand.assumptions, *about_clicks, *about_sign, *about_gas)
     dampers = {}
     for axle, members in _axles(table, stand).items():
-        here = members & (direction != 0)
-        curves, order = _curves(table, adjusters, clicks[here], points[here])
-        check_closed_is_hardest(table, stand.from_open, adjusters, curves)
-        dampers[axle] = MeasuredDamper(
-            stand.title, adjusters, curves, gas, stand.friction_apart, notes + order
-        )
+        curves, sorting = _curves(table, adjusters, clicks[members], points[members])
+        check_closed_is_hardest(table, stand, adjusters, curves)
+        about = (gas, stand.friction_apart, notes + sorting)
+        dampers[axle] = MeasuredDamper(stand.title, adjusters, curves, *about)
     return dampers
 
 
@@ -88,10 +86,8 @@ def _wrong_size(table: Table, quantity: str, name: str, worst: int, one: bool) -
     number, si = abs(column.values[worst]), units_of(quantity)[0]
     size = to_si(number, column.unit)
     likely = [u for u in units_of(quantity) if low <= to_si(number, u) <= high and u != column.unit]
-    what = (
-        f"the largest {column.heading!r} is {number:g}, which is {size:g} {si}, and it should be "
-    )
-    what += f"{least:g} to {most:g} {si}"
+    what = f"the largest {column.heading!r} is {number:g}, which is {size:g} {si}, "
+    what += f"and it should be {least:g} to {most:g} {si}"
     mend = "check the numbers and the unit"
     if likely:
         mend = f"it is likely in {likely[0]}: "
