@@ -40,8 +40,8 @@ HEADINGS = {
 EDGES = {RIGHT: "solid", SLIP: "dashed", WRONG: "dashed", BLANK: "dotted", UNREAD: "dotted"}
 DOTS = "Your answer goes where the dots are; then press Shift and Enter together."
 LOOK = (
-    "font-family: sans-serif; font-size: 16px; line-height: 1.45; color: #1A1A1A; "
-    "background: #FBFAF6; padding: 8px 14px; margin: 4px 0; max-width: 46em; white-space: normal;"
+    "font-family: sans-serif; font-size: 16px; line-height: 1.4; color: #1A1A1A; "
+    "background: #FBFAF6; padding: 4px 14px; margin: 4px 0; max-width: 46em; white-space: normal;"
 )
 
 

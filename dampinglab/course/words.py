@@ -74,5 +74,5 @@ def _block(block: str) -> str:
     for mark, tag in ((r"- ", "ul"), (r"\d+\. ", "ol")):
         if all(re.match(mark, line) for line in lines):
             items = "".join(f"<li>{re.sub(mark, '', line, count=1)}</li>" for line in lines)
-            return f"<{tag}>{items}</{tag}>"
-    return f"<p>{' '.join(lines)}</p>"
+            return f'<{tag} style="margin: 6px 0">{items}</{tag}>'
+    return f'<p style="margin: 6px 0">{" ".join(lines)}</p>'

