@@ -59,13 +59,18 @@ def read_dyno(path: str | Path) -> dict[str, MeasuredDamper]:
     force, gas, about_gas = _without_gas(table, stand, direction, _signed(direction, speed, force))
     points = np.column_stack([np.abs(speed), force * direction, table.rows, direction])
     notes = (*stand.assumptions, *about_clicks, *about_sign, *about_gas)
-    dampers = {}
-    for axle, members in _axles(table, stand).items():
-        curves, sorting = _curves(table, adjusters, clicks[members], points[members])
-        check_closed_is_hardest(table, stand, adjusters, curves)
-        about = (gas, stand.friction_apart, notes + sorting)
-        dampers[axle] = MeasuredDamper(stand.title, adjusters, curves, *about)
-    return dampers
+    return {
+        axle: _damper(table, stand, adjusters, clicks[mine], points[mine], gas, notes)
+        for axle, mine in _axles(table, stand).items()
+    }
+
+
+def _damper(table: Table, stand: Stand, adjusters, clicks, points, gas: float, notes: tuple):
+    """Return the damper of one axle."""
+    curves, sorting = _curves(table, adjusters, clicks, points)
+    check_closed_is_hardest(table, stand, adjusters, curves)
+    friction = stand.friction_apart
+    return MeasuredDamper(stand.title, adjusters, curves, gas, friction, notes + sorting)
 
 
 def _column(table: Table, quantity: str, names: tuple[str, ...]) -> np.ndarray:
