@@ -1,8 +1,10 @@
 """How every picture of the course looks: colours, lines, sizes, and the paper they stand on."""
 
+import textwrap
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
+import numpy as np
 from matplotlib.artist import Artist
 from matplotlib.axes import Axes
 from matplotlib.colors import to_hex, to_rgb
@@ -57,7 +59,7 @@ class Size:
 
 
 DESK = Size("desk", 12.0, 2.4, 100)
-ROOM = Size("room", 16.5, 3.8, 140)
+ROOM = Size("room", 16.0, 3.8, 160)
 
 
 @dataclass
@@ -77,8 +79,9 @@ class Scene:
 
 def paper(size: Size, title: str, across: str, up: str, inches=(8.8, 4.4)) -> Scene:
     """Return an empty scene: one pair of axes with a title that says what to see."""
+    title = _wrapped(title, size, inches[0])
     figure = Figure(figsize=inches, dpi=size.dpi, facecolor=PAPER)
-    axes = figure.add_axes(_box(size, inches), facecolor=PAPER)
+    axes = figure.add_axes(_box(size, inches, title.count("\n")), facecolor=PAPER)
     axes.spines[["top", "right"]].set_visible(False)
     axes.spines[["left", "bottom"]].set(color=QUIET, linewidth=size.line / 2)
     axes.tick_params(labelsize=size.font, colors=INK, color=QUIET, width=size.line / 2)
@@ -86,28 +89,39 @@ def paper(size: Size, title: str, across: str, up: str, inches=(8.8, 4.4)) -> Sc
     axes.set_axisbelow(True)
     axes.set_xlabel(across, fontsize=size.font, color=INK)
     axes.set_ylabel(up, fontsize=size.font, color=INK)
-    axes.set_title(
-        title, loc="left", fontsize=size.font * 1.17, fontweight="bold", color=INK, pad=size.font
-    )
+    large = {"fontsize": _TITLE * size.font, "fontweight": "bold", "color": INK}
+    figure.text(_EDGE * size.font / 72 / inches[0], _top(size, inches), title, va="top", **large)
     return Scene(figure, axes, size)
 
 
-def _box(size: Size, inches: tuple[float, float]) -> tuple[float, float, float, float]:
+_TITLE = 1.15  # size of a title beside the other words
+_EDGE = 0.7  # paper left and above the title, in letters' heights
+_SIDES = (5.6, 1.2)  # room left and right of the axes, in letters' heights
+
+
+def _top(size: Size, inches: tuple[float, float]) -> float:
+    return 1 - _EDGE * size.font / 72 / inches[1]
+
+
+def _wrapped(title: str, size: Size, width: float) -> str:
+    """Return the title in as many lines as a figure of this width (inches) needs."""
+    room = 72 * width / size.font - 2 * _EDGE
+    return textwrap.fill(title, int(room / (0.67 * _TITLE)))
+
+
+def _box(size: Size, inches: tuple[float, float], more_lines: int) -> tuple[float, ...]:
     """Return where the axes stand, with room for words of this size around them."""
-    width, height = inches
-    em = size.font / 72
-    left, right, bottom, top = 5.0 * em, 1.4 * em, 3.6 * em, 3.1 * em
-    return (
-        left / width,
-        bottom / height,
-        1 - (left + right) / width,
-        1 - (bottom + top) / height,
-    )
+    across, up = (size.font / 72 / side for side in inches)
+    left, right = (side * across for side in _SIDES)
+    bottom, top = 3.5 * up, (2.9 + 1.4 * more_lines) * up
+    return left, bottom, 1 - left - right, 1 - bottom - top
 
 
 def pale(colour: str, share: float = 0.48) -> str:
     """Return a colour mixed with the paper: what was, beside what is."""
-    return to_hex([share * c + (1 - share) * p for c, p in zip(to_rgb(colour), to_rgb(PAPER))])
+    return to_hex(
+        [share * c + (1 - share) * p for c, p in zip(to_rgb(colour), to_rgb(PAPER), strict=True)]
+    )
 
 
 def now(colour: str, size: Size) -> dict:
@@ -128,7 +142,9 @@ def limit(scene: Scene, name: str, *, height: float | None = None, across: float
     if height is not None:
         axes.axhline(height, **style)
         place = (0.99, height)
-        axes.text(*place, name, transform=axes.get_yaxis_transform(), ha="right", va="bottom", **words)
+        axes.text(
+            *place, name, transform=axes.get_yaxis_transform(), ha="right", va="bottom", **words
+        )
     if across is not None:
         axes.axvline(across, **style)
         place = (across, 0.98)
@@ -160,10 +176,18 @@ def ladder(value: float, steps: Sequence[float]) -> float:
     return value * 1.1
 
 
-def palette(shades: int = 15) -> list[tuple[int, int, int]]:
-    """Return the colours a picture can hold: each ink of the course in shades down to paper."""
-    inks = [BUMP, REBOUND, INK, WHEEL, ROAD, QUIET, FAINT]
-    inks += [pale(ink) for ink in (BUMP, REBOUND, INK, WHEEL)]
-    steps = [(ink, i / shades) for ink in inks for i in range(shades + 1)]
-    mixes = [pale(ink, share) for ink, share in steps] + ["#FFFFFF"]
-    return sorted({tuple(round(255 * c) for c in to_rgb(mix)) for mix in mixes})
+def palette(shades: int = 15, apart: float = 9.0) -> list[tuple[int, int, int]]:
+    """Return the colours a picture can hold: each ink of the course in shades down to paper.
+
+    Shades nearer to another than `apart` are left out, so that plain paper stays plain.
+    """
+    inks = [BUMP, REBOUND, INK, WHEEL, ROAD, QUIET]
+    inks += [pale(ink) for ink in inks]
+    whole = [PAPER, FAINT, "#FFFFFF", *inks]
+    mixes = [pale(ink, i / shades) for i in range(shades, 0, -1) for ink in inks]
+    kept: list[np.ndarray] = []
+    for number, mix in enumerate(whole + mixes):
+        colour = np.round(255 * np.array(to_rgb(mix)))
+        if number < len(whole) or min(np.abs(colour - old).max() for old in kept) > apart:
+            kept.append(colour)
+    return [tuple(int(c) for c in colour) for colour in kept]

@@ -34,7 +34,7 @@ class Ride:
 def scene(size: Size = look.DESK) -> Scene:
     """Return the empty picture."""
     made = look.paper(
-        size, _TITLE, "sag of spring and tyre [mm]", "ride frequency [Hz]", inches=(5.8, 4.2)
+        size, _TITLE, "sag of spring and tyre [mm]", "ride frequency [Hz]", inches=(5.8, 3.9)
     )
     axes = made.axes
     made.add("curve", axes.plot([], [], color=QUIET, linewidth=size.line * 0.75)[0])
@@ -46,7 +46,9 @@ def scene(size: Size = look.DESK) -> Scene:
     dot = {"marker": "o", "linestyle": "none", "color": BODY, "markersize": 4.6 * size.line}
     made.add("now", axes.plot([], [], **dot)[0])
     place = {"transform": axes.transAxes, "ha": "right", "va": "top", "linespacing": 1.5}
-    look.label(made, "words", **place).set_position((0.99, 0.98))
+    words = look.label(made, "words", **place)
+    words.set_position((0.99, 0.98))
+    look.keep_clear(words)
     return made
 
 
@@ -81,7 +83,8 @@ def sentence(now: Ride, before: Ride) -> str:
             f"{now.frequency:.2f} Hz."
         )
     share = change(now.frequency, before.frequency)
-    return f"{_sag(now, before)} and {_bounce(now, share)}. {_price(now, before)}"
+    told = f"{_sag(now, before)} and {_bounce(now, share)}."
+    return f"{told} {felt(share)} {_price(now, before)}"
 
 
 def _sag(now: Ride, before: Ride) -> str:
@@ -92,12 +95,10 @@ def _sag(now: Ride, before: Ride) -> str:
 
 
 def _bounce(now: Ride, share: float) -> str:
-    if same(share, 0) or abs(share) < 0.003:
+    if abs(share) < 0.003:
         return f"the body bounces at {now.frequency:.2f} Hz as before"
     faster = "faster" if share > 0 else "slower"
-    return (
-        f"the body bounces at {now.frequency:.2f} Hz, {100 * abs(share):.0f} % {faster}: {felt(share)}"
-    )
+    return f"the body bounces at {now.frequency:.2f} Hz, {100 * abs(share):.0f} % {faster}"
 
 
 def _price(now: Ride, before: Ride) -> str:

@@ -6,12 +6,12 @@ import numpy as np
 from matplotlib.figure import Figure
 
 from dampinglab.figures import look
-from dampinglab.figures.look import BODY, INK, QUIET, Scene, Size
+from dampinglab.figures.look import BODY, QUIET, Scene, Size
 from dampinglab.figures.words import change, felt, plain, same
 
 __all__ = ["Decay", "Reading", "alternative", "compare", "draw", "scene", "sentence", "update"]
 
-_TITLE = "Each swing is a fixed share of the one before"
+_TITLE = "Each swing is a fixed share of the last"
 _WINDOWS = (1.5, 2.0, 3.0, 4.0, 6.0)  # s that the axes can show
 _SWING = (0.02, 0.03, 0.05, 0.08, 0.1, 0.15)  # m
 
@@ -45,7 +45,7 @@ class Decay:
 
 def scene(size: Size = look.DESK) -> Scene:
     """Return the empty picture."""
-    made = look.paper(size, _TITLE, "time since letting go [s]", "height above rest [mm]", (6.4, 4.4))
+    made = look.paper(size, _TITLE, "time since letting go [s]", "height [mm]", (6.0, 4.1))
     axes = made.axes
     axes.axhline(0, color=QUIET, linewidth=size.line / 3, zorder=2.6)
     for time, style in (("before", look.before), ("now", look.now)):
@@ -59,7 +59,9 @@ def scene(size: Size = look.DESK) -> Scene:
         made.add(f"{name} dot", axes.plot([], [], linestyle="none", **dot)[0])
         look.label(made, f"{name} name", fontweight="bold", ha="center", va="top")
     place = {"transform": axes.transAxes, "ha": "right", "va": "top", "linespacing": 1.4}
-    look.label(made, "words", **place).set_position((0.99, 0.99))
+    words = look.label(made, "words", **place)
+    words.set_position((0.99, 0.99))
+    look.keep_clear(words)
     return made
 
 
@@ -83,12 +85,18 @@ def update(made: Scene, now: Decay, before: Decay) -> None:
 def _read(reading: Reading) -> str:
     """Return the reading as a small table."""
     lines = [
-        f"marker {i}: {1e3 * height:.1f} mm at {time:.2f} s"
-        for i, (time, height) in enumerate(zip(reading.times, reading.heights, strict=True), start=1)
+        f"marker {i}: {_signed(height)} mm at {time:.2f} s"
+        for i, (time, height) in enumerate(
+            zip(reading.times, reading.heights, strict=True), start=1
+        )
     ]
     if reading.ratio is not None:
         lines += [f"decrement {reading.decrement:.2f}, damping ratio {reading.ratio:.3f}"]
     return "\n".join(lines)
+
+
+def _signed(height: float) -> str:
+    return f"{1e3 * height:.1f}".replace("-", "\N{MINUS SIGN}")
 
 
 def draw(now: Decay, before: Decay | None = None, size: Size = look.DESK) -> Figure:
@@ -105,8 +113,9 @@ def sentence(now: Decay, before: Decay) -> str:
     share = change(now.settled, before.settled)
     late = "later" if share > 0 else "sooner"
     return (
-        f"The body now settles after {now.settled:.2f} s, {abs(now.settled - before.settled):.2f} s "
-        f"{late} ({100 * abs(share):.0f} %): {felt(share)}. {_price(now, before)}"
+        f"The body now settles after {now.settled:.2f} s, "
+        f"{abs(now.settled - before.settled):.2f} s {late} ({100 * abs(share):.0f} %). "
+        f"{felt(share)} {_price(now, before)}"
     )
 
 
@@ -115,7 +124,9 @@ def _price(now: Decay, before: Decay) -> str:
     more, later = now.push - before.push, now.settled > before.settled
     size = plain(more, "N")
     if same(now.push, before.push):
-        return "The price is that waiting." if later else "The damper is as it was, so no price shows."
+        return (
+            "The price is that waiting." if later else "The damper is as it was, so no price shows."
+        )
     if more > 0:
         return f"The price: a bump of 0.1 m/s at the wheel passes {size} more into the body."
     gain = f"a bump of 0.1 m/s at the wheel passes {size} less into the body"

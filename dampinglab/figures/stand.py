@@ -8,10 +8,12 @@ from matplotlib.figure import Figure
 from dampinglab.figures import look
 from dampinglab.figures.look import BUMP, INK, QUIET, REBOUND, Scene, Size
 from dampinglab.figures.words import both_forces, change, felt, plain, same
+from dampinglab.units import show
 
 __all__ = ["Press", "alternative", "draw", "scene", "sentence", "update"]
 
 _TITLE = "Each press is one point on the damper's curve"
+_SCATTER = 0.01  # two readings of one setting on a stand may differ so much (assumed)
 
 
 @dataclass(frozen=True, eq=False)
@@ -29,15 +31,16 @@ class Press:
 
 def scene(size: Size = look.DESK) -> Scene:
     """Return the empty picture."""
-    made = look.paper(size, _TITLE, "shaft speed [m/s]", "force [N]", inches=(6.2, 4.5))
+    made = look.paper(size, _TITLE, "shaft speed [m/s]", "force [N]", inches=(6.6, 4.3))
     for draw_zero in (made.axes.axhline, made.axes.axvline):
         draw_zero(0, color=QUIET, linewidth=size.line / 3, zorder=2.6)
     _lines(made)
-    big = {"fontweight": "bold", "transform": made.axes.transAxes}
+    big = {"fontweight": "bold", "transform": made.axes.transAxes, "linespacing": 1.35}
     look.label(made, "press words", **big, ha="left", va="top").set_position((0.03, 0.97))
     look.label(made, "back words", **big, ha="right", va="bottom").set_position((0.98, 0.04))
-    look.label(made, "bump name", BUMP, ha="right", va="top")
-    look.label(made, "rebound name", INK, ha="left", va="bottom")
+    bump = look.label(made, "bump name", BUMP, ha="right", va="bottom")
+    rebound = look.label(made, "rebound name", INK, ha="left", va="top")
+    look.keep_clear(bump, rebound)
     return made
 
 
@@ -52,9 +55,7 @@ def _lines(made: Scene) -> None:
             ink = look.pale(colour) if time == "before" else colour
             dot = {"marker": "o", "markersize": 4.4 * size.line, "linestyle": "none"}
             fill = look.PAPER if time == "before" else ink
-            made.add(
-                f"{side} {time}", axes.plot([], [], color=ink, markerfacecolor=fill, **dot)[0]
-            )
+            made.add(f"{side} {time}", axes.plot([], [], color=ink, markerfacecolor=fill, **dot)[0])
 
 
 def update(made: Scene, now: Press, before: Press) -> None:
@@ -65,14 +66,18 @@ def update(made: Scene, now: Press, before: Press) -> None:
             made.moving[f"{side} {time}"].set_data(press.curve_speed[part], press.curve_force[part])
         made.moving[f"press {time}"].set_data([press.speed], [press.press])
         made.moving[f"back {time}"].set_data([-press.speed], [-press.back])
-    made.moving["press words"].set_text(f"Press in: {both_forces(now.press)}")
-    made.moving["back words"].set_text(f"Return: {both_forces(now.back)}")
-    edge, top = float(now.curve_speed[-1]), 1.12 * now.reach
+    made.moving["press words"].set_text(_tall("Press in", now.press))
+    made.moving["back words"].set_text(_tall("Return", now.back))
+    edge, top = float(now.curve_speed[-1]), 1.3 * now.reach
     made.axes.set(xlim=(-1.04 * edge, 1.04 * edge), ylim=(-top, top))
-    made.moving["bump name"].set(text="bump", position=(edge, now.curve_force[-1] - 0.06 * top))
+    made.moving["bump name"].set(text="bump", position=(edge, now.curve_force[-1] + 0.04 * top))
     made.moving["rebound name"].set(
-        text="rebound", position=(now.curve_speed[0], now.curve_force[0] + 0.06 * top)
+        text="rebound", position=(now.curve_speed[0], now.curve_force[0] - 0.04 * top)
     )
+
+
+def _tall(name: str, force: float) -> str:
+    return f"{name}\n{plain(force, 'N')}\n{show(force, 'kgf')}"
 
 
 def draw(now: Press, before: Press | None = None, size: Size = look.DESK) -> Figure:
@@ -91,13 +96,15 @@ def sentence(now: Press, before: Press) -> str:
             f"{both_forces(now.press)} and the return {both_forces(now.back)}."
         )
     sides = (("press", now.press, before.press), ("return", now.back, before.back))
-    moved = [side for side in sides if not same(side[1], side[2])]
+    moved = [side for side in sides if not same(side[1], side[2], _SCATTER)]
     if not moved:
-        return f"{turned}, and no change shows at {now.speed:.2f} m/s: press and return are as before."
+        return (
+            f"{turned}, and no change shows at {now.speed:.2f} m/s: press and return are as before."
+        )
     told = " and ".join(_told(*side) for side in moved)
-    rest = "" if len(moved) == 2 else f"; the {_other(moved[0][0])} does not change"
+    rest = "" if len(moved) == 2 else f"; the {_other(moved[0][0])} stays as it was"
     most = max((change(force, old) for _, force, old in moved), key=abs)
-    return f"{turned}: {told}{rest}. It is {felt(most)}. {_price(moved)}"
+    return f"{turned}: {told}{rest}. {felt(most, 'A hand')} {_price(moved)}"
 
 
 def _turned(now: Press, before: Press) -> str:
@@ -113,7 +120,9 @@ def _turned(now: Press, before: Press) -> str:
 def _told(side: str, force: float, old: float) -> str:
     more = "more" if force > old else "less"
     share = 100 * abs(change(force, old))
-    return f"the {side} takes {both_forces(force)}, {plain(force - old, 'N')} {more} ({share:.0f} %)"
+    return (
+        f"the {side} takes {both_forces(force)}, {plain(force - old, 'N')} {more} ({share:.0f} %)"
+    )
 
 
 def _other(side: str) -> str:

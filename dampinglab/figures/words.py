@@ -8,9 +8,9 @@ FELT = 0.10
 """Smallest share of change that is taken as felt: an assumption of this course, no source."""
 
 
-def same(now: float, before: float) -> bool:
-    """Return True when nobody could tell two results apart, on the screen or on the stand."""
-    return abs(now - before) <= 0.003 * max(abs(now), abs(before), 1e-12)
+def same(now: float, before: float, share: float = 0.003) -> bool:
+    """Return True when two results differ by so small a share that nobody could tell them apart."""
+    return abs(now - before) <= share * max(abs(now), abs(before), 1e-12)
 
 
 def change(now: float, before: float) -> float:
@@ -18,12 +18,10 @@ def change(now: float, before: float) -> float:
     return (now - before) / before
 
 
-def felt(share: float) -> str:
+def felt(share: float, who: str = "A driver") -> str:
     """Return whether a change of this share would be felt, with the assumption behind it."""
-    limit = f"{100 * FELT:.0f} %"
-    if abs(share) >= FELT:
-        return f"enough to be felt, taking {limit} as the least that is"
-    return f"too little to be felt, taking {limit} as the least that is"
+    would = "would feel that" if abs(share) >= FELT else "would hardly feel that"
+    return f"{who} {would}, if {100 * FELT:.0f} % is the least that is felt."
 
 
 def plain(value: float, unit: str, places: int = 0) -> str:

@@ -1,6 +1,8 @@
 """What a learner turns: a slider with its typed twin, and the frame that every panel shares."""
 
 import html
+import math
+import re
 from collections.abc import Callable, Sequence
 from types import ModuleType
 
@@ -15,51 +17,59 @@ __all__ = ["Number", "Panel", "Step", "Twin", "row"]
 
 _STYLE = f"""<style>
 .dl-panel {{background:{PAPER}; border:1px solid #D8D1C4; border-top:5px solid {WHEEL};
-  border-radius:3px; padding:12px 20px 14px; max-width:1500px; box-sizing:border-box;
+  border-radius:3px; padding:12px 20px 14px; max-width:980px; box-sizing:border-box;
   --jp-widgets-font-size:15px; --jp-widgets-color:{INK}; --jp-widgets-label-color:{INK};
   --jp-widgets-readout-color:{INK}; --jp-widgets-slider-active-handle-color:#E9F2EB;
   --jp-widgets-slider-handle-border-color:{WHEEL}; --dl-words:18px; color:{INK}}}
 .dl-panel .widget-label {{color:{INK}}}
-.dl-panel .jupyter-button {{border-radius:3px; height:36px; line-height:34px; width:auto}}
+.dl-panel .jupyter-button {{border-radius:3px; height:36px; line-height:34px; width:auto;
+  background:#EFEBE3; color:{INK}; border:1px solid #CFC7B8}}
+.dl-panel .jupyter-button.mod-active {{background:{WHEEL}; color:#FFFFFF; border-color:{WHEEL}}}
 .dl-panel h3 {{font-size:calc(var(--dl-words) * 1.15); margin:0; color:{INK}; font-weight:650}}
 .dl-panel :focus-visible {{outline:3px solid {WHEEL}; outline-offset:2px}}
-.dl-control {{min-width:340px; flex:1 1 340px; margin-right:26px}}
+.dl-grid {{display:grid !important; column-gap:34px; overflow:visible;
+  grid-template-columns:repeat(auto-fit, minmax(330px, 1fr))}}
+.dl-control, .dl-control > * {{width:auto; overflow:visible}}
 .dl-control .widget-text input {{text-align:right}}
 .dl-note {{color:#8A1C00; font-size:calc(var(--dl-words) * 0.85); line-height:1.3; margin:0}}
-.dl-picture {{width:100%; max-width:880px; height:auto; display:block}}
+.dl-view {{max-width:920px; align-items:center; margin:4px 0}}
+.dl-picture {{width:100%; height:auto; display:block}}
 .dl-moving {{width:100%; height:auto; display:block; font-family:"DejaVu Sans",sans-serif}}
 .dl-words {{font-size:var(--dl-words); line-height:1.4; margin:6px 0 8px; max-width:62em;
   color:{INK}; border-left:4px solid {WHEEL}; padding-left:12px}}
 .dl-fixed {{font-size:calc(var(--dl-words) * 0.85); line-height:1.35; color:{QUIET}; margin:0}}
-.dl-room {{--jp-widgets-font-size:21px; --jp-widgets-inline-height:42px; --dl-words:27px}}
-.dl-room .dl-picture {{max-width:none}}
+.dl-room {{max-width:1320px; --jp-widgets-font-size:21px;
+  --jp-widgets-inline-height:42px; --dl-words:27px}}
+.dl-room .dl-view {{max-width:1240px}}
 .dl-room .jupyter-button {{height:46px; line-height:44px}}
 </style>"""
 
 
 class Twin(widgets.VBox):
-    """A slider and a box that hold the same value, and a line for what the box cannot take."""
+    """A slider and a box that hold the same number, and a line for what the box cannot take.
 
-    def __init__(self, label: str, unit: str, slider: widgets.Widget) -> None:
-        self.label, self.unit, self.slider = label, unit, slider
-        slider.description, slider.readout, slider.continuous_update = "", False, True
-        slider.tooltip, slider.layout = label, widgets.Layout(flex="1 1 auto", min_width="120px")
-        spoken = f"{label}, typed, in {unit}" if unit else f"{label}, typed"
-        self.typed = widgets.Text(continuous_update=False, tooltip=spoken, placeholder="")
+    The number is kept here: a browser rounds a slider to its steps, and what was typed must not be.
+    """
+
+    def __init__(self, label: str, unit: str, number: float, slider: widgets.Widget) -> None:
+        self.label, self.unit, self.number, self.slider = label, unit, number, slider
+        slider.readout, slider.tooltip = False, label
+        slider.layout = widgets.Layout(flex="1 1 auto", min_width="120px")
+        self.typed = widgets.Text(continuous_update=False)
         self.typed.layout.width = "5.6em"
-        self.note = widgets.HTML()
-        self.note.layout.display = "none"
+        self.name, self.note = widgets.Label(), widgets.HTML()
         self._listeners: list[Callable[[], None]] = []
         line = widgets.HBox([slider, self.typed, widgets.Label(unit)])
-        line.layout.align_items = "center"
-        super().__init__([widgets.Label(label), line, self.note])
+        line.layout.align_items, line.children[2].layout.flex = "center", "0 0 3.6em"
+        super().__init__([self.name, line, self.note])
         self.add_class("dl-control")
+        self._call(label)
         self._mirror()
         slider.observe(self._slid, "value")
         self.typed.observe(self._wrote, "value")
 
     def on_change(self, listener: Callable[[], None]) -> None:
-        """Call a function without arguments whenever the value has changed."""
+        """Call a function without arguments whenever the number has changed."""
         self._listeners.append(listener)
 
     def complain(self, words: str) -> None:
@@ -67,30 +77,43 @@ class Twin(widgets.VBox):
         self.note.value = f'<p class="dl-note" role="alert">{html.escape(words)}</p>'
         self.note.layout.display = "" if words else "none"
 
-    def _slid(self, _change: dict) -> None:
+    def take(self, number: float) -> None:
+        """Set the number, in the unit of the label, and tell those who listen."""
+        self.number = number
+        self.slider.value = self._nearest(number)
         self._mirror()
         for listener in self._listeners:
             listener()
+
+    def _call(self, label: str) -> None:
+        """Name the control for those who see it and those who hear it."""
+        self.label = self.name.value = self.slider.tooltip = label
+        self.typed.tooltip = f"{label}, typed, in {self.unit}" if self.unit else f"{label}, typed"
+
+    def _slid(self, change: dict) -> None:
+        if not math.isclose(change["new"], self._nearest(self.number), abs_tol=1e-9):
+            self.take(float(f"{change['new']:.9g}"))
 
     def _wrote(self, change: dict) -> None:
         """Take over what was typed, or say in words why not and leave it there to be mended."""
         if change["new"] == self._shown():
             return
         try:
-            self.slider.value = self._read(change["new"])
+            self.take(self._read(change["new"]))
         except LearnerError as trouble:
             self.complain(str(trouble))
-        else:
-            self._mirror()
 
     def _mirror(self) -> None:
         self.typed.value = self._shown()
         self.complain("")
 
     def _shown(self) -> str:
-        return f"{self.slider.value:.6g}"
+        return f"{self.number:.6g}"
 
     def _read(self, text: str) -> float:
+        raise NotImplementedError
+
+    def _nearest(self, number: float) -> float:
         raise NotImplementedError
 
 
@@ -100,53 +123,55 @@ class Number(Twin):
     def __init__(
         self, label: str, unit: str, value: float, low: float, high: float, step: float
     ) -> None:
-        slider = widgets.FloatSlider(value=value, min=low, max=high, step=step)
-        super().__init__(label, unit, slider)
+        self.low, self.high, self.step = low, high, step
+        slider = widgets.FloatSlider(min=low, max=high, step=step, value=self._nearest(value))
+        super().__init__(label, unit, value, slider)
 
     @property
     def value(self) -> float:
         """The value in SI."""
-        return to_si(self.slider.value, self.unit) if self.unit else self.slider.value
-
-    @value.setter
-    def value(self, number: float) -> None:
-        self.slider.value = from_si(number, self.unit) if self.unit else number
+        return to_si(self.number, self.unit) if self.unit else self.number
 
     def _read(self, text: str) -> float:
         quantity = UNITS[self.unit].quantity if self.unit else ""
         number = parse_quantity(text, quantity, self.unit)
         number = from_si(number, self.unit) if self.unit else number
-        return check_range(self.label, number, self.slider.min, self.slider.max, self.unit)
+        return check_range(self.label, number, self.low, self.high, self.unit)
+
+    def _nearest(self, number: float) -> float:
+        """Return the step of the slider that lies nearest."""
+        steps = round((number - self.low) / self.step)
+        return min(float(f"{self.low + steps * self.step:.9g}"), self.high)
 
 
 class Step(Twin):
-    """A value out of a short list, such as the clicks that were measured."""
+    """A number out of a short list, such as the clicks that were measured."""
 
     def __init__(self, label: str, unit: str, options: Sequence[int], value: int) -> None:
-        super().__init__(label, unit, widgets.SelectionSlider(options=options, value=value))
+        slider = widgets.SelectionSlider(options=options, value=value)
+        super().__init__(label, unit, value, slider)
 
     @property
     def value(self) -> int:
-        """The value chosen."""
-        return self.slider.value
-
-    @value.setter
-    def value(self, number: int) -> None:
-        self.slider.value = number
+        """The number chosen."""
+        return int(self.number)
 
     def offer(self, label: str, options: Sequence[int], value: int) -> None:
-        """Offer another list under another name."""
-        self.label, self.children[0].value = label, label
-        self.slider.tooltip, self.typed.tooltip = label, f"{label}, typed, in {self.unit}"
-        self.slider.options = options
-        self.slider.value = value
+        """Offer another list under another name; nobody is told, for nobody moved it."""
+        self.slider.unobserve(self._slid, "value")
+        self.slider.options, self.slider.value, self.number = options, value, value
+        self.slider.observe(self._slid, "value")
+        self._call(label)
         self._mirror()
 
     def _read(self, text: str) -> int:
-        number = parse_quantity(text, "clicks", "clicks")
+        number = parse_quantity(text, UNITS[self.unit].quantity if self.unit else "", self.unit)
         if number not in self.slider.options:
             there = ", ".join(f"{option}" for option in self.slider.options)
             raise OutOfRange(f"{self.label} can be {there} here; {text.strip()} is not among them.")
+        return int(number)
+
+    def _nearest(self, number: float) -> float:
         return int(number)
 
 
@@ -164,7 +189,9 @@ class Panel(widgets.VBox):
     `sentence` and `alternative`. It brings `measure`, from the controls' values to results.
     """
 
-    def __init__(self, heading: str, controls: dict[str, Twin], figure: ModuleType) -> None:
+    def __init__(
+        self, heading: str, controls: dict[str, Twin], figure: ModuleType, note: str = ""
+    ) -> None:
         self.controls, self.figure = controls, figure
         self.picture = LivePicture(figure.scene(DESK))
         self.sentence, self.beside = widgets.HTML(), widgets.HTML()
@@ -177,7 +204,8 @@ class Panel(widgets.VBox):
         self.room.observe(self._resize, "value")
         for control in controls.values():
             control.on_change(self.refresh)
-        super().__init__([widgets.HTML(f"{_STYLE}<h3>{html.escape(heading)}</h3>")])
+        top = f'<h3>{html.escape(heading)}</h3><p class="dl-fixed">{html.escape(note)}</p>'
+        super().__init__([widgets.HTML(_STYLE + top)])
         self.add_class("dl-panel")
         self.lay_out()
         self.refresh()
@@ -189,9 +217,12 @@ class Panel(widgets.VBox):
     def lay_out(self) -> None:
         """Place controls, picture and words; panels with a moving picture place it beside."""
         self.beside.layout.flex, self.picture.widget.layout.flex = "0 1 36%", "1 1 62%"
-        view = widgets.HBox([self.beside, self.picture.widget])
+        grid, view = row(*self.controls.values()), row(self.beside, self.picture.widget)
+        grid.add_class("dl-grid")
+        view.add_class("dl-view")
+        view.layout = widgets.Layout(flex_flow="row nowrap", align_items="center")
         self.children += (
-            row(*self.controls.values()),
+            grid,
             view,
             self.sentence,
             row(self.keep, self.room),
@@ -223,7 +254,8 @@ class Panel(widgets.VBox):
 
     def say(self, words: str) -> None:
         """Put one line of words under the picture."""
-        self.sentence.value = f'<p class="dl-words" role="status">{html.escape(words)}</p>'
+        whole = re.sub(r"(?<=\d) (?=[%A-Za-z])", "&nbsp;", html.escape(words))
+        self.sentence.value = f'<p class="dl-words" role="status">{whole}</p>'
 
     def _keep(self, _button: widgets.Button) -> None:
         self.before = self.values()

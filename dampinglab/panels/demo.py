@@ -1,28 +1,21 @@
 """The invented corner and damper that a panel shows when the learner brings none."""
 
-from types import MappingProxyType
-
-import numpy as np
-
-from dampinglab.physics.damper import Adjuster, Curve, MeasuredDamper
+from dampinglab.data import dataset
+from dampinglab.physics.damper import MeasuredDamper
 from dampinglab.physics.vehicle import Corner
+from dampinglab.workshop.dyno import read_dyno
+from dampinglab.workshop.sheet import read_vehicle
 
-__all__ = ["demo_corner", "demo_damper"]
+__all__ = ["DEMO", "demo_corner", "demo_damper"]
+
+DEMO = "A front corner of the demo workshop's touring wagon: invented, no vehicle was measured."
 
 
 def demo_corner() -> Corner:
-    """Return the front corner of the demo workshop's wagon."""
-    return Corner(420.0, 46.0, 26e3, 0.65, 230e3, 150.0, 0.075, 0.05, 0.09)
+    """Return a front corner of the demo workshop's touring wagon."""
+    return read_vehicle(dataset("vehicles/wagon.toml")).corner("front")
 
 
 def demo_damper() -> MeasuredDamper:
-    """Return a damper measured at a few clicks of two adjusters."""
-    adjusters = (Adjuster("low-speed bump", 20), Adjuster("rebound", 24))
-    v = np.array([-0.6, -0.4, -0.2, -0.1, -0.05, -0.02, 0, 0.02, 0.05, 0.1, 0.2, 0.4, 0.6])
-    curves = {}
-    for low in (0, 5, 10, 15, 20):
-        for reb in (0, 6, 12, 18, 24):
-            bump = 900 * 0.9 ** (low / 2) * np.tanh(v / 0.08) + 1500 * v
-            rebound = 1300 * 0.9 ** (reb / 2) * np.tanh(v / 0.1) + 2000 * v
-            curves[low, reb] = Curve(v, np.where(v > 0, bump, rebound))
-    return MeasuredDamper("demo", adjusters, MappingProxyType(curves))
+    """Return a front damper of the same wagon, as its dyno table tells."""
+    return read_dyno(dataset("dyno/wagon_three_adjuster.csv"))["front"]

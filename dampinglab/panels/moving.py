@@ -2,6 +2,8 @@
 
 import html
 import itertools
+import math
+import time
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -9,7 +11,7 @@ import numpy as np
 
 from dampinglab.figures.look import BODY, FAINT, INK, PAPER, QUIET, ROAD, WHEEL, pale
 
-__all__ = ["Bounce", "animation", "corner_svg", "keyframes", "new_name", "svg"]
+__all__ = ["Bounce", "Pulse", "animation", "corner_svg", "keyframes", "new_name", "svg"]
 
 _COUNTER = itertools.count(1)
 
@@ -31,6 +33,20 @@ def keyframes(name: str, shares: Sequence[float], transforms: Sequence[str]) -> 
 def animation(name: str, period: float, elapsed: float = 0.0) -> str:
     """Return the CSS that runs keyframes for ever, starting `elapsed` seconds into their period."""
     return f"animation:{name} {period:.4f}s linear {-elapsed:.3f}s infinite"
+
+
+class Pulse:
+    """Where in its period a moving part is, kept when its speed changes under a learner's hand."""
+
+    def __init__(self) -> None:
+        self._turns, self._period, self._seen = 0.0, math.inf, time.monotonic()
+
+    def elapsed(self, period: float) -> float:
+        """Return the seconds into a period (s) at which the part goes on from where it is."""
+        now = time.monotonic()
+        self._turns = (self._turns + (now - self._seen) / self._period) % 1
+        self._period, self._seen = period, now
+        return self._turns * period
 
 
 def svg(name: str, title: str, words: str, box: tuple[int, int], style: str, parts: str) -> str:
@@ -60,7 +76,7 @@ class Bounce:
     pale: bool = False
 
 
-_COLUMN = 172  # width of one corner, in the picture's own units
+_COLUMN = 176  # width of one corner, in the picture's own units
 _GROUND, _TYRE, _SEAT = 306.0, 33.0, 234.0
 _BODY_WIDTH, _BODY_HEIGHT = 112, 42
 
@@ -87,8 +103,8 @@ def _ground(width: int, level: str, level_y: float) -> str:
         f'<rect x="6" y="{_GROUND}" width="{width - 12}" height="5" rx="2" fill="{ROAD}"/>'
         f'<line x1="6" x2="{width - 6}" y1="{level_y}" y2="{level_y}" stroke="{INK}" '
         f'stroke-width="1.2" stroke-dasharray="9 4 2 4"/>'
-        f'<text x="8" y="17" font-size="15" fill="{QUIET}">{html.escape(level)}</text>'
-        f'<line x1="14" x2="14" y1="22" y2="{level_y}" stroke="{QUIET}" stroke-width="0.8"/>'
+        f'<text x="{width / 2}" y="{level_y - 7}" font-size="15" text-anchor="middle" '
+        f'fill="{QUIET}">{html.escape(level)}</text>'
     )
 
 
@@ -116,9 +132,11 @@ def _ink(colour: str, faded: bool) -> str:
 def _wheel(faded: bool) -> str:
     ink, hub = _ink(WHEEL, faded), _GROUND - _TYRE
     return (
-        f'<circle cy="{hub - 3.5}" r="{_TYRE - 3.5}" fill="{PAPER}" {ink} stroke-width="8"/>'
+        f'<circle cy="{hub - 3.5}" r="{_TYRE - 3.5}" fill="{PAPER}" {ink} '
+        f'stroke-width="{3 if faded else 8}"/>'
         f'<circle cy="{hub - 3.5}" r="5" fill="{pale(WHEEL) if faded else WHEEL}"/>'
-        f'<path d="M0 {hub - 6}V{_SEAT}M-40 {_SEAT}H40" fill="none" {ink} stroke-width="4"/>'
+        f'<path d="M0 {hub - 6}V{_SEAT}M-40 {_SEAT}H40" fill="none" {ink} '
+        f'stroke-width="{2 if faded else 4}"/>'
     )
 
 
@@ -130,8 +148,7 @@ def _spring(part: str, length: float, faded: bool) -> str:
     path = f"M0 0L0 {-pitch / 2:.1f}{zigzag}L0 {-length + pitch / 2:.1f}L0 {-length:.1f}"
     return (
         f'<g transform="translate(-22 {_SEAT})"><path class="{part}" d="{path}" fill="none" '
-        f'{_ink(BODY, faded)} stroke-width="3" stroke-linejoin="round" '
-        f'vector-effect="non-scaling-stroke"/></g>'
+        f'{_ink(BODY, faded)} stroke-width="3" stroke-linejoin="round"/></g>'
     )
 
 

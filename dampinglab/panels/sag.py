@@ -1,14 +1,13 @@
 """Lesson 01: load, spring, motion ratio and tyre, and the corner that they make."""
 
-import time
 from dataclasses import replace
 
 import numpy as np
 
 from dampinglab.figures import sag as figure
 from dampinglab.panels.controls import Number, Panel
-from dampinglab.panels.demo import demo_corner
-from dampinglab.panels.moving import Bounce, corner_svg
+from dampinglab.panels.demo import DEMO, demo_corner
+from dampinglab.panels.moving import Bounce, Pulse, corner_svg
 from dampinglab.physics.oscillator import frequency_from_deflection
 from dampinglab.physics.vehicle import Corner, sag, wheel_rate
 
@@ -44,7 +43,7 @@ def ride_of(corner: Corner, mass: float, spring: float, ratio: float, tyre: floa
 class SagPanel(Panel):
     """Load a corner, change its spring, its lever or its tyre, and watch it sag and bounce."""
 
-    def __init__(self, corner: Corner) -> None:
+    def __init__(self, corner: Corner, note: str = "") -> None:
         self.corner = corner
         mass, ratio = corner.sprung_mass, corner.damper_motion_ratio
         spring, tyre = corner.wheel_rate / ratio**2, corner.tyre_rate
@@ -56,7 +55,8 @@ class SagPanel(Panel):
             ),
             "tyre": Number("Tyre rate", "N/mm", *_around(tyre / 1e3), 5),
         }
-        super().__init__("What the load does to a corner", controls, figure)
+        self.pulses = {"before": Pulse(), "now": Pulse()}
+        super().__init__("What the load does to a corner", controls, figure, note)
 
     def measure(self, values: dict) -> figure.Ride:
         """Return how the corner rides."""
@@ -65,10 +65,23 @@ class SagPanel(Panel):
     def move(self, now: figure.Ride, before: figure.Ride) -> str:
         """Return the corner bouncing at its own frequency, beside what it was."""
         scale = min(0.42, 88 / (1e3 * max(now.sag, before.sag)))
-        sides = [_bounce("before", before, faded=True), _bounce("now", now)]
+        sides = [self._bounce("before", before, faded=True), self._bounce("now", now)]
         title = "Two corners bouncing in real time, before and now"
         words = f"Before at {before.frequency:.2f} Hz, now at {now.frequency:.2f} Hz."
-        return corner_svg(sides, title, words, "empty spring", 68, scale)
+        return corner_svg(sides, title, words, "empty", 68, scale)
+
+    def _bounce(self, name: str, ride: figure.Ride, faded: bool = False) -> Bounce:
+        period = 1 / ride.frequency
+        return Bounce(
+            name=name,
+            words=f"{ride.frequency:.2f} Hz",
+            mass=f"{ride.mass:.0f} kg",
+            sag=1e3 * ride.sag,
+            heights=1e3 * _BOUNCE * _ROUND,
+            period=period,
+            elapsed=self.pulses[name].elapsed(period),
+            pale=faded,
+        )
 
 
 def _around(value: float) -> tuple[float, float, float]:
@@ -76,24 +89,9 @@ def _around(value: float) -> tuple[float, float, float]:
     return float(f"{value:.4g}"), float(f"{value / 2:.1g}"), float(f"{value * 2:.2g}")
 
 
-def _bounce(name: str, ride: figure.Ride, faded: bool = False) -> Bounce:
-    period = 1 / ride.frequency
-    return Bounce(
-        name=name,
-        words=f"{ride.frequency:.2f} Hz",
-        mass=f"{ride.mass:.0f} kg",
-        sag=1e3 * ride.sag,
-        heights=1e3 * _BOUNCE * _ROUND,
-        period=period,
-        # Whatever the learner moves, the body goes on from about where it was.
-        elapsed=time.monotonic() % period,
-        pale=faded,
-    )
-
-
 def sag_panel(corner: Corner | None = None) -> SagPanel:
     """Return the panel with the learner's corner, or with the demo workshop's.
 
     The spring is taken to stand at the damper, so the damper's motion ratio is the spring's.
     """
-    return SagPanel(corner or demo_corner())
+    return SagPanel(corner) if corner else SagPanel(demo_corner(), DEMO)

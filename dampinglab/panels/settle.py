@@ -6,7 +6,7 @@ import numpy as np
 from dampinglab.errors import LearnerError
 from dampinglab.figures import settle as figure
 from dampinglab.panels.controls import Number, Panel, Step, row
-from dampinglab.panels.demo import demo_corner
+from dampinglab.panels.demo import DEMO, demo_corner
 from dampinglab.panels.moving import Bounce, corner_svg
 from dampinglab.physics import oscillator as one
 from dampinglab.physics.vehicle import Corner
@@ -69,7 +69,7 @@ def read_swings(height_at, first: float, later: float, swings: int) -> figure.Re
 class SettlePanel(Panel):
     """Let a body go, put two markers on its peaks, and read the damping ratio."""
 
-    def __init__(self, corner: Corner) -> None:
+    def __init__(self, corner: Corner, note: str = "") -> None:
         mass, spring = corner.sprung_mass, corner.wheel_rate / 1e3
         damping = round(_START * corner.critical_damping, -1)
         controls = {
@@ -87,7 +87,7 @@ class SettlePanel(Panel):
             description="Compare with the model", tooltip="Show the model's own damping ratio"
         )
         self.answer = widgets.HTML()
-        super().__init__("Let it go and watch it settle", controls, figure)
+        super().__init__("Let it go and watch it settle", controls, figure, note)
         self.ask.observe(lambda _change: self.refresh(), "value")
 
     def lay_out(self) -> None:
@@ -120,7 +120,12 @@ class SettlePanel(Panel):
     def _bounce(self, name: str, decay: figure.Decay, mass: float, faded: bool = False) -> Bounce:
         heights = 1e3 * decay.height[::5]
         return Bounce(
-            name, f"{decay.settled:.2f} s", f"{mass:.0f} kg", 0.0, heights, decay.time[-1],
+            name,
+            f"settles {decay.settled:.2f} s",
+            f"{mass:.0f} kg",
+            0.0,
+            heights,
+            decay.time[-1],
             pale=faded,
         )
 
@@ -132,4 +137,4 @@ def _around(value: float) -> tuple[float, float, float]:
 
 def settle_panel(corner: Corner | None = None) -> SettlePanel:
     """Return the panel with the learner's corner, or with the demo workshop's."""
-    return SettlePanel(corner or demo_corner())
+    return SettlePanel(corner) if corner else SettlePanel(demo_corner(), DEMO)

@@ -1,7 +1,5 @@
 """Lesson 00: the first press on the stand, with a measured damper."""
 
-import time
-
 import ipywidgets as widgets
 import numpy as np
 
@@ -9,10 +7,10 @@ from dampinglab.figures import stand as figure
 from dampinglab.figures.look import BODY, FAINT, INK, QUIET, ROAD, WHEEL
 from dampinglab.panels.controls import Number, Panel, Step, row
 from dampinglab.panels.demo import demo_damper
-from dampinglab.panels.moving import animation, keyframes, new_name, svg
+from dampinglab.panels.moving import Pulse, animation, keyframes, new_name, svg
 from dampinglab.physics.damper import MeasuredDamper, Setting, middle_of_force
 
-__all__ = ["StandPanel", "press_once", "stand_panel", "stand_svg"]
+__all__ = ["StandPanel", "hub", "press_once", "stand_panel", "stand_svg"]
 
 _FASTEST = 0.5  # m/s: beyond it the low speeds, which a hand feels, are squeezed together
 _STROKE = 0.060  # m
@@ -41,14 +39,28 @@ def _reach(damper: MeasuredDamper) -> float:
     return float(min(*edges, _FASTEST))
 
 
-def stand_svg(speed: float, words: str, elapsed: float = 0.0) -> str:
+def hub(damper: MeasuredDamper) -> Setting:
+    """Return the measured setting from which the most others are one adjuster away.
+
+    A table often turns one adjuster at a time around one setting. Where every combination was
+    measured all are alike, and the middle of force is taken.
+    """
+    middle = middle_of_force(damper)
+
+    def neighbours(setting: Setting) -> int:
+        return sum(np.count_nonzero(np.subtract(setting, s)) == 1 for s in damper.settings)
+
+    return max((middle, *damper.settings), key=neighbours)
+
+
+def stand_svg(speed: float, words: str, pulse: Pulse) -> str:
     """Return the stand at work: the shaft driven in and out at a speed (m/s), in real time."""
     name, drive = new_name(), _STROKE / speed
     period = 2 * drive + sum(_PAUSES)
     moments = np.cumsum([0, drive, _PAUSES[0], drive, _PAUSES[1]]) / period
     moves = [f"translateY({y}px)" for y in (0, 72, 72, 0, 0)]
     style = keyframes(f"{name}r", moments, moves)
-    style += f".{name}r{{{animation(f'{name}r', period, elapsed % period)}}}"
+    style += f".{name}r{{{animation(f'{name}r', period, pulse.elapsed(period))}}}"
     title = f"A damper on the stand, pressed in and let out at {speed:.2f} metres a second"
     return svg(name, title, words, (210, 330), style, _stand_parts(f"{name}r", speed))
 
@@ -75,14 +87,15 @@ class StandPanel(Panel):
     """Turn one adjuster, choose a shaft speed, and see what the press and the return take."""
 
     def __init__(self, damper: MeasuredDamper) -> None:
-        self.damper, self.start = damper, middle_of_force(damper)
+        self.damper, self.start, self.pulse = damper, hub(damper), Pulse()
         reach = round(_reach(damper), 3)
         speed = Number("Shaft speed, in and out", "m/s", min(0.1, reach), 0.02, reach, 0.01)
         controls = {"speed": speed}
         self.chosen = 0
+        note = " ".join((f"{damper.name}.", *damper.assumptions))
         if damper.adjusters:
             controls = {"clicks": self._step(), **controls}
-        super().__init__(f"First press on the stand: {damper.name}", controls, figure)
+        super().__init__("The first press on the stand", controls, figure, note)
 
     def lay_out(self) -> None:
         """Put the choice of adjuster above the rest."""
@@ -90,7 +103,9 @@ class StandPanel(Panel):
         self.beside.layout.flex, self.picture.widget.layout.flex = "0 1 24%", "1 1 74%"
         if len(self.damper.adjusters) > 1:
             names = [(a.name, i) for i, a in enumerate(self.damper.adjusters)]
-            self.adjuster = widgets.ToggleButtons(options=names, tooltips=[_ONE_CHANGE] * len(names))
+            self.adjuster = widgets.ToggleButtons(
+                options=names, tooltips=[_ONE_CHANGE] * len(names)
+            )
             self.adjuster.observe(self._choose, "value")
             self.children = (self.children[0], row(self.adjuster), *self.children[1:])
 
@@ -115,7 +130,7 @@ class StandPanel(Panel):
 
     def move(self, now: figure.Press, before: figure.Press) -> str:
         """Return the stand at work."""
-        return stand_svg(now.speed, figure.alternative(now, before), time.monotonic())
+        return stand_svg(now.speed, figure.alternative(now, before), self.pulse)
 
     def _choose(self, change: dict) -> None:
         """Turn to another adjuster; the others go back to the start: one change at a time."""
@@ -130,7 +145,9 @@ class StandPanel(Panel):
     def _offer(self) -> tuple[str, list[int], int]:
         """Return the label, the measured clicks and the start of the chosen adjuster."""
         i, start = self.chosen, self.start
-        others = [s for s in self.damper.settings if s[:i] + s[i + 1 :] == start[:i] + start[i + 1 :]]
+        others = [
+            s for s in self.damper.settings if s[:i] + s[i + 1 :] == start[:i] + start[i + 1 :]
+        ]
         name = self.damper.adjusters[i].name
         label = f"{name[0].upper()}{name[1:]}, out from closed"
         return label, sorted(s[i] for s in others), start[i]
