@@ -19,6 +19,7 @@ __all__ = [
     "frequency_from_deflection",
     "log_decrement",
     "natural_frequency",
+    "next_swing",
     "ratio_from_decrement",
     "settling_time",
     "static_deflection",
@@ -229,6 +230,32 @@ def decrement_from_ratio(ratio):
     """
     zeta = check_range("Damping ratio", ratio, 0, 1 - 1e-9, hint="from 1 on there is no swing")
     return 2 * np.pi * np.asarray(zeta) / np.sqrt(1 - np.square(zeta))
+
+
+def next_swing(ratio):
+    """Return one swing as a share of the one before on the same side, exp(-delta).
+
+    Parameters
+    ----------
+    ratio : float or array_like
+        Damping ratio, from 0 to below 1.
+
+    Returns
+    -------
+    float or ndarray
+        Share, 1 at no damping, falling towards 0.
+
+    Raises
+    ------
+    OutOfRange
+        If the ratio is negative, or 1 or more.
+
+    Examples
+    --------
+    >>> float(next_swing(0.0))
+    1.0
+    """
+    return np.exp(-decrement_from_ratio(ratio))
 
 
 def static_deflection(load, stiffness):
