@@ -33,6 +33,7 @@ __all__ = [
     "pale",
     "palette",
     "paper",
+    "table",
 ]
 
 BUMP = "#7B3294"
@@ -160,6 +161,14 @@ def label(scene: Scene, name: str, colour: str = INK, scale: float = 1.0, **plac
     )
     scene.add(name, words)
     return words
+
+
+def table(scene: Scene, name: str) -> None:
+    """Add lines of readings in the upper right corner, empty for now."""
+    corner = {"transform": scene.axes.transAxes, "ha": "right", "va": "top", "linespacing": 1.45}
+    words = label(scene, name, **corner)
+    words.set_position((0.99, 0.99))
+    keep_clear(words)
 
 
 def keep_clear(*words: Artist) -> None:

@@ -36,19 +36,14 @@ def scene(size: Size = look.DESK) -> Scene:
     made = look.paper(
         size, _TITLE, "sag of spring and tyre [mm]", "ride frequency [Hz]", inches=(5.8, 3.9)
     )
-    axes = made.axes
-    made.add("curve", axes.plot([], [], color=QUIET, linewidth=size.line * 0.75)[0])
-    thin = {"color": INK, "linewidth": size.line / 3}
-    made.add("drop", axes.plot([], [], **thin)[0])
-    ghost = {"marker": "o", "linestyle": "none", "color": look.pale(BODY)}
-    hollow = {"markerfacecolor": look.PAPER, "markersize": 4.6 * size.line}
-    made.add("before", axes.plot([], [], **ghost, **hollow, markeredgewidth=size.line / 2)[0])
-    dot = {"marker": "o", "linestyle": "none", "color": BODY, "markersize": 4.6 * size.line}
-    made.add("now", axes.plot([], [], **dot)[0])
-    place = {"transform": axes.transAxes, "ha": "right", "va": "top", "linespacing": 1.5}
-    words = look.label(made, "words", **place)
-    words.set_position((0.99, 0.98))
-    look.keep_clear(words)
+    axes, line = made.axes, size.line
+    made.add("curve", axes.plot([], [], color=QUIET, linewidth=0.75 * line)[0])
+    made.add("drop", axes.plot([], [], color=INK, linewidth=line / 3)[0])
+    dot = {"marker": "o", "linestyle": "none", "markersize": 4.6 * line}
+    ring = {"markerfacecolor": look.PAPER, "markeredgewidth": line / 2}
+    made.add("before", axes.plot([], [], color=look.pale(BODY), **dot, **ring)[0])
+    made.add("now", axes.plot([], [], color=BODY, **dot)[0])
+    look.table(made, "words")
     return made
 
 

@@ -46,23 +46,24 @@ class Decay:
 def scene(size: Size = look.DESK) -> Scene:
     """Return the empty picture."""
     made = look.paper(size, _TITLE, "time since letting go [s]", "height [mm]", (6.0, 4.1))
-    axes = made.axes
-    axes.axhline(0, color=QUIET, linewidth=size.line / 3, zorder=2.6)
+    made.axes.axhline(0, color=QUIET, linewidth=size.line / 3, zorder=2.6)
     for time, style in (("before", look.before), ("now", look.now)):
-        made.add(time, axes.plot([], [], **style(BODY, size))[0])
-    ring = {"marker": "o", "linestyle": "none", "markerfacecolor": "none", "color": look.WHEEL}
-    rings = {"markersize": 6 * size.line, "markeredgewidth": size.line / 1.6}
-    made.add("peaks", axes.plot([], [], **ring, **rings)[0])
-    for name in ("first", "later"):
-        made.add(f"{name} stem", axes.plot([], [], color=look.WHEEL, linewidth=size.line / 1.8)[0])
-        dot = {"marker": "o", "color": look.WHEEL, "markersize": 3.6 * size.line}
-        made.add(f"{name} dot", axes.plot([], [], linestyle="none", **dot)[0])
-        look.label(made, f"{name} name", fontweight="bold", ha="center", va="top")
-    place = {"transform": axes.transAxes, "ha": "right", "va": "top", "linespacing": 1.4}
-    words = look.label(made, "words", **place)
-    words.set_position((0.99, 0.99))
-    look.keep_clear(words)
+        made.add(time, made.axes.plot([], [], **style(BODY, size))[0])
+    _markers(made)
+    look.table(made, "words")
     return made
+
+
+def _markers(made: Scene) -> None:
+    """Add the rings around true peaks, and the two markers with their stems and numbers."""
+    axes, line = made.axes, made.size.line
+    dot = {"marker": "o", "linestyle": "none", "color": look.WHEEL}
+    ring = {"markersize": 6 * line, "markerfacecolor": "none", "markeredgewidth": line / 1.6}
+    made.add("peaks", axes.plot([], [], **dot, **ring)[0])
+    for name in ("first", "later"):
+        made.add(f"{name} stem", axes.plot([], [], color=look.WHEEL, linewidth=line / 1.8)[0])
+        made.add(f"{name} dot", axes.plot([], [], **dot, markersize=3.6 * line)[0])
+        look.label(made, f"{name} name", fontweight="bold", ha="center", va="top")
 
 
 def update(made: Scene, now: Decay, before: Decay) -> None:

@@ -182,6 +182,9 @@ def row(*children: widgets.Widget) -> widgets.HBox:
     return box
 
 
+_KEEP = "What follows is compared with what the picture shows now"
+
+
 class Panel(widgets.VBox):
     """Controls, one picture, one line of plain words, and what was before as a ghost.
 
@@ -195,20 +198,21 @@ class Panel(widgets.VBox):
         self.controls, self.figure = controls, figure
         self.picture = LivePicture(figure.scene(DESK))
         self.sentence, self.beside = widgets.HTML(), widgets.HTML()
-        self.keep = widgets.Button(
-            description="Keep this as before", tooltip="Compare what follows with what is now"
-        )
+        self.keep = widgets.Button(description="Keep this as before", tooltip=_KEEP)
         self.room = widgets.ToggleButton(description="Projector size", tooltip="Larger words")
         self.before = self.values()
-        self.keep.on_click(self._keep)
-        self.room.observe(self._resize, "value")
-        for control in controls.values():
-            control.on_change(self.refresh)
         top = f'<h3>{html.escape(heading)}</h3><p class="dl-fixed">{html.escape(note)}</p>'
         super().__init__([widgets.HTML(_STYLE + top)])
         self.add_class("dl-panel")
         self.lay_out()
+        self._connect()
         self.refresh()
+
+    def _connect(self) -> None:
+        self.keep.on_click(self._keep)
+        self.room.observe(self._resize, "value")
+        for control in self.controls.values():
+            control.on_change(self.refresh)
 
     def measure(self, values: dict):
         """Return results for the controls' values."""

@@ -70,15 +70,7 @@ class SettlePanel(Panel):
     """Let a body go, put two markers on its peaks, and read the damping ratio."""
 
     def __init__(self, corner: Corner, note: str = "") -> None:
-        mass, spring = corner.sprung_mass, corner.wheel_rate / 1e3
-        damping = round(_START * corner.critical_damping, -1)
-        controls = {
-            "mass": Number("Load on the corner", "kg", *_around(mass), 5),
-            "spring": Number("Spring rate at the wheel", "N/mm", *_around(spring), 1),
-            "damping": Number(
-                "Damping at the wheel", "N·s/m", damping, 100, round(8 * damping, -2), 10
-            ),
-            "height": Number("Let go from", "mm", 80, 20, 150, 5),
+        controls = _corner_controls(corner) | {
             "first": Number("Marker 1", "s", 0.3, 0, _WATCH, 0.01),
             "later": Number("Marker 2", "s", 1.0, 0, _WATCH, 0.01),
             "swings": Step("Whole swings from 1 to 2", "", (1, 2, 3), 1),
@@ -128,6 +120,19 @@ class SettlePanel(Panel):
             decay.time[-1],
             pale=faded,
         )
+
+
+def _corner_controls(corner: Corner) -> dict[str, Number]:
+    """Return what can be changed on the corner, as it stands."""
+    mass, spring = corner.sprung_mass, corner.wheel_rate / 1e3
+    damping = round(_START * corner.critical_damping, -1)
+    most = round(8 * damping, -2)
+    return {
+        "mass": Number("Load on the corner", "kg", *_around(mass), 5),
+        "spring": Number("Spring rate at the wheel", "N/mm", *_around(spring), 1),
+        "damping": Number("Damping at the wheel", "N·s/m", damping, 100, most, 10),
+        "height": Number("Let go from", "mm", 80, 20, 150, 5),
+    }
 
 
 def _around(value: float) -> tuple[float, float, float]:
