@@ -176,35 +176,6 @@ def test_a_busy_learner_keeps_every_answer_over_a_restart(launch):
     assert "my own words" in lesson.read_text()
 
 
-IN_A_SEALED_ROOM = """
-import fcntl, socket, struct, sys
-with socket.socket() as loopback:  # bring up "lo", the only network there is in here
-    request = struct.pack("16sH14s", b"lo", 0x1 | 0x40, b"")
-    fcntl.ioctl(loopback, 0x8914, request)
-with socket.socket() as outside:
-    try:
-        outside.connect(("192.0.2.1", 9))
-    except OSError as sealed:
-        assert sealed.errno == 101, sealed
-    else:
-        sys.exit("this room is not sealed")
-import os
-os.execvp(sys.argv[1], sys.argv[1:])
-"""
-
-
-def sealed_room():
-    """Return the words that run a command where there is no network but loopback."""
-    for unshare in (["unshare", "-n"], ["unshare", "-rn"]):
-        try:
-            if subprocess.run([*unshare, "true"], capture_output=True).returncode == 0:
-                return [*unshare, sys.executable, "-c", IN_A_SEALED_ROOM]
-        except FileNotFoundError:
-            break
-    pytest.skip("NOT TESTED WITHOUT A NETWORK: this machine lends no network namespace")
-    return None
-
-
 ASK_INSIDE = """
 import json, sys, urllib.request as web
 root, token, place, body = sys.argv[1:]
@@ -213,9 +184,8 @@ sys.stdout.write(web.urlopen(asked, timeout=60).read().decode())
 """
 
 
-def test_starts_in_a_room_without_any_network(launch):
-    room = sealed_room()
-    course = launch(before=room)
+def test_starts_in_a_room_without_any_network(launch, sealed_room):
+    course = launch(before=sealed_room)
 
     def ask(place, body=""):
         inside = [
