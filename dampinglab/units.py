@@ -169,7 +169,8 @@ def parse_number(text: float | str) -> float:
         flat = flat.replace(",", ".")
     top, slash, bottom = flat.partition("/")
     if slash and bottom.strip("0.") and re.fullmatch(r"[+-]?[\d.]+/[\d.]+", flat):
-        return _finite(top) / _finite(bottom)
+        below = _finite(bottom)
+        return _finite(_finite(top) / below if below else math.nan)
     return _finite(flat)
 
 
@@ -177,7 +178,7 @@ def _finite(text) -> float:
     """Return a finite float, or say that it is no number."""
     try:
         number = float(text)
-    except (TypeError, ValueError):
+    except (TypeError, ValueError, OverflowError):
         number = math.nan
     if isinstance(text, bool) or not math.isfinite(number):
         raise LearnerError(f"{text!r} is not a number; write digits, with a unit behind if needed.")

@@ -88,7 +88,10 @@ class Section:
         for row, line in enumerate(self.text.split("\n"), start=1):
             header, entry = _HEADER.match(line), _KEY.match(line)
             if header:
-                same = _bare(header["name"]) == self.name
+                name = _bare(header["name"])
+                if key and name == f"{self.name}.{key}".lstrip("."):
+                    return row
+                same = name == self.name
                 here = same and count == self.place
                 count += same
                 found = row if here else found
