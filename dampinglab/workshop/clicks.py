@@ -42,7 +42,7 @@ def adjuster_columns(table: Table) -> dict[str, np.ndarray]:
             found[adjuster] = column.values
         elif adjuster or column.unit == "clicks" or (not column.unit and _near(name)):
             what = f"the column {column.heading!r} is no adjuster counted in clicks"
-            mend = nearest(name, [f"{each} [clicks]" for each in ADJUSTERS])
+            mend = nearest(plain(name).removesuffix(" clicks"), ADJUSTERS)
             raise FileProblem(table.path, what, mend, table.header_row)
     for name, cells in table.words.items():
         if adjuster_name(plain(name).removesuffix(" clicks")):
