@@ -117,12 +117,12 @@ def attempt(
     return verdict, progress.record(exercise.id, verdict.outcome, verdict.slip, answer, seed)
 
 
-def verdict_words(exercise: Exercise, verdict: Verdict, note: str = "") -> Words:
+def verdict_words(verdict: Verdict, note: str = "") -> Words:
     """Put a verdict into the block that a learner reads."""
     says = verdict.says
     if verdict.outcome == WRONG and not says:
         says = "The first hint says where to begin."
-    lines = [f"**Exercise {exercise.id}. {HEADINGS[verdict.outcome]}** {says}", note]
+    lines = [f"**{HEADINGS[verdict.outcome]}** {says}", note]
     text = "\n\n".join(line for line in lines if line)
     return Words(text, edge=EDGES[verdict.outcome], role="status")
 
@@ -153,9 +153,10 @@ def check(exercise_id: str, answer: object = ..., *more: object, seed: int | Non
     if exercise is None:
         return
     verdict, note = attempt(exercise, exercise.task(seed), answer, seed)
-    said = verdict_words(exercise, verdict, DOTS if verdict.outcome == BLANK else note)
+    said = verdict_words(verdict, DOTS if verdict.outcome == BLANK else note)
     if marking.active() and verdict.outcome != RIGHT:
-        raise marking.MarkingFailure(" ".join(said.text.replace("**", "").split()))
+        line = " ".join(said.text.replace("**", "").split())
+        raise marking.MarkingFailure(f"Exercise {exercise.id}. {line}")
     _view().feedback(exercise, said, seed, verdict)
 
 

@@ -1,20 +1,26 @@
 """Exercises with buttons: the reply to an answer, and practice without end."""
 
+from collections.abc import Callable
+
 import ipywidgets as widgets
 from IPython.display import display
 
 from dampinglab.course import practice, words
-from dampinglab.course.exercise import Exercise
+from dampinglab.course.exercise import Exercise, Task
 from dampinglab.course.verdict import BLANK, Verdict
 
 __all__ = ["Feedback", "PracticeBox", "WidgetView"]
 
+_STYLE = """<style>
+.dampinglab-help {--jp-widgets-font-size: 16px; --jp-widgets-inline-height: 34px}
+.dampinglab-help .widget-button {line-height: 32px; margin-right: 8px}
+.dampinglab-help :focus-visible {outline: 3px solid #1A1A1A; outline-offset: 2px}
+</style>"""
 _BUTTON = widgets.Layout(width="auto", min_width="7em")
 
 
-def _button(label: str, act, tooltip: str) -> widgets.Button:
+def _button(label: str, act: Callable[[], None], tooltip: str) -> widgets.Button:
     button = widgets.Button(description=label, tooltip=tooltip, layout=_BUTTON)
-    button.style.font_size = "15px"
     button.on_click(lambda _: act())
     return button
 
@@ -26,8 +32,11 @@ class _Help(widgets.VBox):
         self.exercise = exercise
         self.place = widgets.HTML()
         super().__init__()
+        self.add_class("dampinglab-help")
 
-    def row(self, first: widgets.Button | None, label: str, more) -> widgets.HBox:
+    def row(
+        self, first: widgets.Button | None, label: str, more: Callable[[], None]
+    ) -> widgets.HBox:
         """Return the buttons; the last one is left out where the exercise has one form only."""
         buttons = [
             first,
@@ -37,10 +46,11 @@ class _Help(widgets.VBox):
             if self.exercise.varies()
             else None,
         ]
-        there = [button for button in buttons if button is not None]
+        style = widgets.HTML(_STYLE, layout=widgets.Layout(display="none"))
+        there = [button for button in (*buttons, style) if button is not None]
         return widgets.HBox(there, layout=widgets.Layout(flex_flow="row wrap"))
 
-    def begin(self, task, earned: bool) -> None:
+    def begin(self, task: Task, earned: bool) -> None:
         """Start afresh on a task; `earned` says whether it was tried."""
         self.task, self.earned, self.step = task, earned, 0
         self.place.value = ""
@@ -67,7 +77,7 @@ class PracticeBox(_Help):
             placeholder="type it here and press Enter",
             continuous_update=False,
             layout=widgets.Layout(width="26em"),
-            style={"description_width": "auto", "font_size": "16px"},
+            style={"description_width": "auto"},
         )
         # The value arrives whole with the Enter key or on leaving the box; a message of its own for
         # the Enter key would overtake the last letters that were typed.
@@ -100,7 +110,7 @@ class PracticeBox(_Help):
         self.judged = typed
         verdict, note = practice.attempt(self.exercise, self.task, typed, self.seed)
         self.earned = self.earned or verdict.outcome != BLANK
-        self.reply.value = practice.verdict_words(self.exercise, verdict, note).html
+        self.reply.value = practice.verdict_words(verdict, note).html
 
     def another(self) -> None:
         """Draw a new variant and put the cursor in the box."""

@@ -48,6 +48,7 @@ def break_outputs(path):
     notebook = nbformat.read(path, as_version=4)
     for cell in notebook.cells:
         if PUBLISHED in cell.metadata.get("tags", []):
+            assert cell.outputs, "run .ci/stamp"
             text = cell.outputs[0].text
             cell.outputs[0].text = re.sub(r"\d", lambda m: str(9 - int(m[0])), text, count=1)
     nbformat.write(notebook, path)
@@ -98,5 +99,6 @@ def test_the_stamp_brings_a_spoilt_copy_back_to_the_shipped_one(path, tmp_path):
             cell.outputs = [nbformat.v4.new_output("stream", name="stdout", text="left over 9")]
     notebook.metadata["widgets"] = {}
     nbformat.write(notebook, copy)
-    subprocess.run([sys.executable, STAMP, copy], check=True, capture_output=True)
+    ran = subprocess.run([sys.executable, STAMP, copy], capture_output=True, text=True)
+    assert ran.returncode == 0, ran.stderr
     assert copy.read_text("utf-8") == path.read_text("utf-8")
