@@ -126,26 +126,26 @@ def attempt(mutation: Mutation, copies: queue.Queue) -> tuple[Mutation, str, str
 
 
 def hunt(mutations: list[Mutation], jobs: int, scratch: Path) -> int:
-    """Run all mutations and print the roll; return how many were not caught."""
+    """Run all mutations and print the roll; return how many were caught."""
     copies: queue.Queue = queue.Queue()
     for number in range(jobs):
         copies.put(copy_tree(scratch / str(number)))
     first = scratch / "0"
     if not imports_from(first):
         print("The copy is not what gets imported, so nothing would be proved.")
-        return 1
+        return 0
     word, line = run_tests(first, tuple(sorted({t for m in mutations for t in m.tests})))
     if word != "survived":
         print(f"The tests fail without any fault, so nothing would be proved: {line}")
-        return 1
-    alive = 0
+        return 0
+    killed = 0
     with ThreadPoolExecutor(jobs) as pool:
         for mutation, word, line, took in pool.map(lambda m: attempt(m, copies), mutations):
-            alive += word != "killed"
+            killed += word == "killed"
             shown = word if word == "killed" else word.upper()
             print(f"{shown:9}{took:6.1f} s  {mutation.name}: {mutation.why}", flush=True)
             print(f"          {line}"[:160], flush=True)
-    return alive
+    return killed
 
 
 def main() -> int:
@@ -160,11 +160,10 @@ def main() -> int:
         print(f"STALE     {name}: {words}")
     sound = [m for m in mutations if m.name not in dict(stale)]
     with tempfile.TemporaryDirectory(prefix="mutations-") as scratch:
-        alive = hunt(sound, max(1, options.jobs), Path(scratch)) if sound else 0
-    killed = len(sound) - alive
+        killed = hunt(sound, max(1, options.jobs), Path(scratch)) if sound else 0
     took = time.monotonic() - start
-    print(f"{killed} of {len(mutations)} killed, {alive} not, {len(stale)} stale, {took:.0f} s")
-    return 0 if mutations and not alive and not stale else 1
+    print(f"{killed} of {len(mutations)} killed, {len(stale)} stale, {took:.0f} s")
+    return 0 if mutations and killed == len(mutations) else 1
 
 
 if __name__ == "__main__":
