@@ -92,7 +92,7 @@ def _compiled_lines(figures: dict, one: dict, every: dict, fast: dict) -> list[s
     return [
         f"{'same march_one compiled by numba':34}{'':10}{1e3 * fast['march']:10.2f}",
         f"    {one['march'] / fast['march']:.0f} times faster than plain Python, after "
-        f"{fast['compile']:.1f} s of compiling; largest difference {fast['largest difference']:.1e}",
+        f"{fast['compile']:.1f} s of compiling; they differ by {fast['largest difference']:.1e}",
         f"{figures['settings']:>4} times{'':25}{'':10}{1e3 * fast['all settings']:9.1f}"
         f"    march_many takes {every['march'] / fast['all settings']:.1f} times as long",
     ]

@@ -147,7 +147,8 @@ def compiled(case: Case) -> dict[str, float] | None:
     every, _ = _timed(lambda: [fast(*arguments) for _ in case.settings], 1)
     plain = _arguments(case, setting, made, arrays=False)
     march.march_one(*plain)
-    apart = max(np.abs(np.subtract(a, b)).max() for a, b in zip(plain[-1], arguments[-1]))
+    pairs = zip(plain[-1], arguments[-1], strict=True)
+    apart = max(np.abs(np.subtract(a, b)).max() for a, b in pairs)
     return {"compile": first, "march": loop, "all settings": every, "largest difference": apart}
 
 

@@ -6,6 +6,7 @@ angular frequencies (7.87 and 68.73 rad/s) are slips of rounding; its hertz are 
 
 import numpy as np
 
+from dampinglab.course.lessons import find
 from dampinglab.physics import linear, vehicle
 
 CORNER = vehicle.Corner(317.5, 45.4, 22e3, 1.0, 192e3, 0.0, 0.1, 0.05, 0.1)
@@ -30,3 +31,13 @@ def test_rules_of_thumb_agree(printed):
     """Confirmed: springs in series and springs side by side give the same printed hertz."""
     assert CORNER.ride_frequency == printed("1.25", units=1)
     assert CORNER.hop_frequency == printed("10.9")
+
+
+def test_exercises_on_this_book(printed):
+    """Confirmed: the course expects 1.25 and 10.9 Hz, by the springs in series and side by side.
+
+    Each mass by itself is 0.005 and 0.027 Hz beside the two together: the same printed figures
+    within one unit.
+    """
+    assert find("1.5").task().answer == printed("1.25", units=1)
+    assert find("1.6").task().answer == printed("10.9")

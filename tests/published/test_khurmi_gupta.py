@@ -3,6 +3,7 @@
 Read at sarthaks.com/492092; the decrement at curioustab.com, discussion 47694.
 """
 
+from dampinglab.course.lessons import find
 from dampinglab.physics import oscillator
 
 
@@ -12,3 +13,9 @@ def test_dashpot_of_forty_newtons(printed):
     ratio = oscillator.damping_ratio(40.0, 5400.0, 8.0)
     assert ratio == printed("0.096")
     assert oscillator.decrement_from_ratio(ratio) == printed("0.6")
+
+
+def test_exercises_on_this_book(printed):
+    """Confirmed: the course expects 416 N s/m and 0.096."""
+    assert find("2.1").task().answer == printed("416")
+    assert find("2.2").task().answer == printed("0.096")

@@ -7,6 +7,7 @@ import math
 
 import pytest
 
+from dampinglab.course.lessons import find
 from dampinglab.physics import oscillator
 
 
@@ -60,3 +61,10 @@ def test_misprinted_damped_frequency():
     frequency = oscillator.natural_frequency(10.0, 1.0)
     damped = oscillator.damped_frequency(frequency, oscillator.damping_ratio(2.0, 10.0, 1.0))
     assert 2 * math.pi * damped == pytest.approx(3.0, rel=1e-12)
+
+
+def test_exercises_on_this_book(printed):
+    """Confirmed: the course expects 2.207, 0.331 and 0.0879."""
+    assert find("2.3").task().answer == printed("2.207")
+    assert find("2.4").task().answer == printed("0.331")
+    assert find("2.5").task().answer == printed("0.0879")

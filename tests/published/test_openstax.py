@@ -9,6 +9,7 @@ import math
 import numpy as np
 import pytest
 
+from dampinglab.course.lessons import find
 from dampinglab.physics import oscillator
 
 
@@ -35,3 +36,12 @@ def test_friction_eats_the_swing(printed):
     friction = 0.08 * 0.200 * 9.80
     assert friction == printed("0.157")
     assert 0.5 * 50.0 * 0.1**2 / friction == printed("1.59")
+
+
+def test_exercises_on_this_book(printed):
+    """From memory: what the course expects, 6.53e4 N/m and 1.36 Hz.
+
+    The course works with standard gravity, 9.80665 m/s2, and so one unit higher in the first.
+    """
+    assert find("1.1").task().answer / 1e4 == printed("6.53", units=1)
+    assert find("1.2").task().answer == printed("1.36")

@@ -5,6 +5,8 @@ from pathlib import Path
 
 import pytest
 
+from dampinglab.course import bank
+
 HERE = Path(__file__).parent
 WORDS = ("Confirmed", "From memory", "Identity")
 
@@ -19,3 +21,16 @@ def test_each_comparison_says_how_its_value_is_known(path):
         if isinstance(node, ast.FunctionDef) and node.name.startswith("test_"):
             text = ast.get_docstring(node) or ""
             assert text.startswith(WORDS), f"{path.name}: {node.name} must begin with {WORDS}"
+
+
+def _rests_on_a_source(exercise):
+    ours = ("own question", "Common practice, no source")
+    return not any(words in exercise.source for words in ours)
+
+
+@pytest.mark.parametrize(
+    "key", [key for key, exercise in bank.exercises().items() if _rests_on_a_source(exercise)]
+)
+def test_each_exercise_that_names_a_source_is_compared_with_it(key):
+    texts = [path.read_text(encoding="utf-8") for path in HERE.glob("test_*.py")]
+    assert any(f'find("{key}")' in text for text in texts)

@@ -11,6 +11,7 @@ import math
 import numpy as np
 import pytest
 
+from dampinglab.course.lessons import find
 from dampinglab.physics import oscillator
 
 MASS, PERIOD, HALF_CYCLE_RATIO = 200.0, 2.0, 0.25
@@ -65,3 +66,11 @@ def test_vehicle_on_a_rough_road_intermediate_values(printed):
     assert ratio_of_frequencies == printed("0.318653", units=1)
     # From unrounded inputs the gain is 1.1009630: the source went on from rounded frequencies.
     assert oscillator.transmissibility(ratio_of_frequencies, 0.5) == printed("1.100964", units=2)
+
+
+def test_exercises_on_this_book():
+    """Confirmed: the course expects 0.4037 and 554.4981 N s/m, and knows the misprint 1109."""
+    assert find("2.6").task().answer == pytest.approx(0.4037, rel=1e-4)
+    task = find("2.7").task()
+    assert task.answer == pytest.approx(554.4981, rel=1e-4)
+    assert any(slip.answer == pytest.approx(1109, abs=0.5) for slip in task.slips)

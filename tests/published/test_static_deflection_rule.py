@@ -5,6 +5,7 @@ Read at vibrationmounts.com (VM10035_1) and reuven.tools (vibration isolation).
 
 import pytest
 
+from dampinglab.course.lessons import find
 from dampinglab.physics import oscillator
 
 
@@ -29,3 +30,8 @@ def test_frequency_goes_with_the_root(times):
     one = oscillator.frequency_from_deflection(0.02)
     many = oscillator.frequency_from_deflection(0.02 * times)
     assert many == pytest.approx(one / times**0.5, rel=1e-12)
+
+
+def test_exercise_on_this_rule(printed):
+    """Confirmed: the course expects the published 3.15 Hz for 25 mm."""
+    assert find("1.4").task().answer == printed("3.15")
