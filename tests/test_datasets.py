@@ -18,7 +18,10 @@ def table(path):
     """Return the lines of facts, the headings and the rows of a table."""
     lines = path.read_text(encoding="utf-8").splitlines()
     facts = [line for line in lines if line.startswith("#")]
-    head, *rows = csv.reader(lines[len(facts) :])
+    mark = ";" if ";" in lines[len(facts)] else ","
+    head, *rows = csv.reader(lines[len(facts) :], delimiter=mark)
+    if mark == ";":  # then the comma is the decimal mark
+        rows = [[cell.replace(",", ".") for cell in row] for row in rows]
     return facts, head, rows
 
 
