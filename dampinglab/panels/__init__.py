@@ -1,8 +1,9 @@
 """Thin panels over physics and pictures: controls, one picture, one line of plain words."""
 
 from dampinglab.panels import practice  # importing it gives check( ) its buttons
+from dampinglab.panels.bounce import bounce_panel
 from dampinglab.panels.sag import sag_panel
 from dampinglab.panels.settle import settle_panel
 from dampinglab.panels.stand import stand_panel
 
-__all__ = ["practice", "sag_panel", "settle_panel", "stand_panel"]
+__all__ = ["bounce_panel", "practice", "sag_panel", "settle_panel", "stand_panel"]

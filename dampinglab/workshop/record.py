@@ -26,7 +26,7 @@ class Record:
     name : str
         The file's name.
     time : ndarray
-        s, rising, in uneven steps.
+        s since the first reading, rising, in uneven steps.
     acceleration : ndarray
         m/s2, positive up, gravity included if the phone included it.
     place : str
@@ -70,7 +70,9 @@ def read_record(path: str | Path) -> Record:
     _check_unit(table, name, float(np.median(acceleration)))
     place, unplaced = _place(table)
     acceleration, turned = _upward(acceleration)
-    return Record(table.path.name, time, acceleration, place, (*unplaced, *chosen, *turned))
+    return Record(
+        table.path.name, time - time[0], acceleration, place, (*unplaced, *chosen, *turned)
+    )
 
 
 def _check_time(table: Table, time: np.ndarray) -> None:
