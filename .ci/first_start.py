@@ -30,11 +30,14 @@ def main(command: str) -> int:
     )
     signal.signal(signal.SIGALRM, lambda *_: os.killpg(course.pid, signal.SIGKILL))
     signal.alarm(PATIENCE)
-    url = address(course)
-    print(f"address after {time.monotonic() - began:.1f} s")
-    look_at(url)
-    print(f"page, lesson and kernel after {time.monotonic() - began:.1f} s")
-    os.killpg(course.pid, signal.SIGINT)
+    try:
+        url = address(course)
+        print(f"address after {time.monotonic() - began:.1f} s")
+        look_at(url)
+        print(f"page, lesson and kernel after {time.monotonic() - began:.1f} s")
+    finally:
+        if course.poll() is None:
+            os.killpg(course.pid, signal.SIGINT)
     words = echo(course.stdout.read())
     code, left = course.wait(), marked_processes()
     print(f"stopped with exit code {code}; processes left: {len(left)}")
@@ -44,8 +47,8 @@ def main(command: str) -> int:
 def address(course: subprocess.Popen) -> str:
     """Return the address that the course prints."""
     for line in course.stdout:
-        if found := re.search(r"http\S+", echo(line)):
-            return found[0]
+        if found := re.search(r"course is at (http\S+)", echo(line)):
+            return found[1]
     sys.exit("the start command ended without an address")
 
 

@@ -36,7 +36,7 @@ def shipped_files() -> dict[str, Path]:
     """Return every file that goes into a workbook, keyed by its place in it."""
     lessons, datasets = data.folder("lessons"), data.folder("datasets")
     found = {path.relative_to(lessons): path for path in lessons.rglob("*")}
-    found |= {"datasets" / path.relative_to(datasets): path for path in datasets.rglob("*")}
+    found |= {Path("demo") / path.relative_to(datasets): path for path in datasets.rglob("*")}
     return {
         place.as_posix(): path
         for place, path in sorted(found.items())

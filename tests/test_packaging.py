@@ -100,4 +100,4 @@ def test_an_installed_wheel_finds_its_lessons_far_from_the_repository(wheel, tmp
     where, *new = told.stdout.splitlines()
     assert where == str(site / "dampinglab" / "_course" / "lessons"), told.stderr
     assert "00-start-here.ipynb" in new
-    assert any(name.startswith("datasets/") for name in new)
+    assert any(name.startswith("demo/") for name in new)

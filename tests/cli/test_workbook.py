@@ -57,7 +57,7 @@ def test_first_start_copies_what_a_learner_needs_and_nothing_else(tmp_path, shop
     wanted = [
         LESSON,
         "01-spring-and-mass.ipynb",
-        "datasets/dyno/front.csv",
+        "demo/dyno/front.csv",
         "glossary.md",
         "pictures/stand.png",
     ]
@@ -109,8 +109,8 @@ def test_a_lesson_that_was_only_run_is_replaced_by_a_newer_one(book, shop):
 
 
 def test_a_data_file_edited_is_kept(book):
-    (book / "datasets/dyno/front.csv").write_text("a,c")
-    assert workbook.refresh(book) == workbook.Changes(kept=["datasets/dyno/front.csv"])
+    (book / "demo/dyno/front.csv").write_text("a,c")
+    assert workbook.refresh(book) == workbook.Changes(kept=["demo/dyno/front.csv"])
 
 
 def test_a_torn_notebook_is_the_learners(book):
