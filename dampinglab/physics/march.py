@@ -164,30 +164,36 @@ def march_many(coefficients: Coefficients, stops, tables, low, per_step):
         Extra suspension and tyre forces, N.
     """
     phi, f1, f2, t1, t2, pick, pick_rate, pick_tyre, road, ground = coefficients
-    wheels, settings, size = tables.shape
+    n, (wheels, settings, size) = len(phi), tables.shape
     stop = [np.array(column)[:, None] for column in zip(*stops, strict=True)]
     flat = tables.ravel()
     start = (np.arange(wheels * settings) * size).reshape(wheels, settings)
+    # One product reads off all that a step needs, one takes the step: few calls a step is what
+    # makes the arrays fast. The last two columns take the forces of the step before.
+    read = np.concatenate([pick, pick_rate, pick_tyre])
+    ahead = np.concatenate([phi, f1 + f2, t1 + t2, -f2, -t2], axis=1)
+    known = np.zeros((n + 4 * wheels, settings))
+    x, push, push_before = known[:n], known[n : n + 2 * wheels], known[n + 2 * wheels :]
+    force, lift = push[:wheels], push[wheels:]
     steps = len(ground)
-    states = np.empty((steps, len(phi), settings))
-    forces, lifts = np.empty((2, steps, wheels, settings))
-    x = np.zeros((len(phi), settings))
+    states = np.empty((steps, n, settings))
+    pushes = np.empty((steps, 2 * wheels, settings))
     for j in range(steps):
-        travel, rate = pick @ x, pick_rate @ x
+        travel, rate, pull = (read @ x).reshape(3, wheels, settings)
         place = (rate - low) * per_step
-        cell = np.clip(place.astype(np.intp), 0, size - 2)
-        left = flat[start + cell]
-        force = left + (place - cell) * (flat[start + cell + 1] - left)
+        cell = place.astype(np.intp)
+        np.minimum(np.maximum(cell, 0, out=cell), size - 2, out=cell)
+        spot = start + cell
+        left = flat.take(spot)
+        force[:] = left + (place - cell) * (flat.take(spot + 1) - left)
         force += stop_forces(travel, rate, stop)
-        lift = np.maximum(0.0, -(ground[j][:, None] + pick_tyre @ x))
+        np.maximum(0.0, -(ground[j][:, None] + pull), out=lift)
         if j == 0:
-            force_before, lift_before = force, lift
-        states[j], forces[j], lifts[j] = x, force, lift
-        x = phi @ x + road[j][:, None] + f1 @ force + f2 @ (force - force_before)
-        if lift.any() or lift_before.any():
-            x += t1 @ lift + t2 @ (lift - lift_before)
-        force_before, lift_before = force, lift
-    return states, forces, lifts
+            push_before[:] = push
+        states[j], pushes[j] = x, push
+        x[:] = ahead @ known + road[j][:, None]
+        push_before[:] = push
+    return states, pushes[:, :wheels], pushes[:, wheels:]
 
 
 def stop_forces(travel, rate, stops):
