@@ -81,7 +81,7 @@ class PracticeBox(_Help):
         )
         # The value arrives whole with the Enter key or on leaving the box; a message of its own for
         # the Enter key would overtake the last letters that were typed.
-        self.answer.observe(lambda _: self.entered(), "value")
+        self.answer.observe(lambda _: self.check(), "value")
         first = _button("Check", self.check, "Check this answer; the Enter key does the same")
         row = self.row(first, "Another", self.another)
         self.children = (self.statement, self.answer, row, self.reply, self.place)
@@ -94,16 +94,11 @@ class PracticeBox(_Help):
         self.begin(task, earned=False)
         title = f"**Practice {self.exercise.id}, variant {seed}.** {words.task_text(task)}"
         self.statement.value = practice.Words(title).html
-        self.judged = ""
-        self.answer.value, self.reply.value = "", ""
-
-    def entered(self) -> None:
-        """Judge a new answer once, whichever way it was entered."""
-        if self.answer.value != self.judged:
-            self.check()
+        self.answer.value = self.judged = ""
+        self.reply.value = ""  # last, since emptying the box gave a reply of its own
 
     def check(self) -> None:
-        """Judge what stands in the box, and say so also when it is empty."""
+        """Judge what stands in the box, once, whichever way it was entered."""
         typed = self.answer.value
         if typed and typed == self.judged:
             return
