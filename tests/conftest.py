@@ -74,13 +74,14 @@ class RunningCourse:
             return False
 
 
-def command_line(*words):
-    """Return the command line of ``dampinglab`` in this Python."""
-    return [sys.executable, "-m", "dampinglab", *map(str, words)]
+@pytest.fixture(scope="session")
+def command_line():
+    """Return a maker of the command line of ``dampinglab`` in this Python."""
+    return lambda *words: [sys.executable, "-m", "dampinglab", *map(str, words)]
 
 
 @pytest.fixture(scope="session")
-def launch(tmp_path_factory):
+def launch(tmp_path_factory, command_line):
     """Start courses, each in a home of its own; end those that a test left running."""
     started = []
 
@@ -90,7 +91,7 @@ def launch(tmp_path_factory):
         settings.mkdir()
         shown = {"LabApp": {"expose_app_in_browser": True}}
         (settings / "jupyter_lab_config.json").write_text(json.dumps(shown))
-        mark = f"DAMPINGLAB_TEST_COURSE={home.name}"
+        mark = f"DAMPINGLAB_TEST_COURSE={home}"
         environment = {
             **os.environ,
             "HOME": str(home),
