@@ -30,7 +30,10 @@ _STYLE = f"""<style>
 .dl-grid {{display:grid !important; column-gap:34px; overflow:visible;
   grid-template-columns:repeat(auto-fit, minmax(330px, 1fr))}}
 .dl-control, .dl-control > * {{width:auto; overflow:visible}}
-.dl-control .widget-text input {{text-align:right}}
+.dl-control .widget-text {{position:relative}}
+.dl-control .widget-text .widget-label {{position:absolute; width:1px; height:1px;
+  clip-path:inset(50%); overflow:hidden}}
+.dl-control .widget-text input {{text-align:right; width:100%}}
 .dl-note {{color:#8A1C00; font-size:calc(var(--dl-words) * 0.85); line-height:1.3; margin:0}}
 .dl-view {{max-width:920px; align-items:center; margin:4px 0}}
 .dl-picture {{width:100%; height:auto; display:block}}
@@ -40,6 +43,7 @@ _STYLE = f"""<style>
 .dl-fixed {{font-size:calc(var(--dl-words) * 0.85); line-height:1.35; color:{QUIET}; margin:0}}
 .dl-room {{max-width:1320px; --jp-widgets-font-size:21px;
   --jp-widgets-inline-height:42px; --dl-words:27px}}
+.dl-room .dl-grid {{grid-template-columns:repeat(auto-fit, minmax(370px, 1fr))}}
 .dl-room .dl-view {{max-width:1240px}}
 .dl-room .jupyter-button {{height:46px; line-height:44px}}
 </style>"""
@@ -88,7 +92,7 @@ class Twin(widgets.VBox):
     def _call(self, label: str) -> None:
         """Name the control for those who see it and those who hear it."""
         self.label = self.name.value = self.slider.tooltip = label
-        self.typed.tooltip = f"{label}, typed, in {self.unit}" if self.unit else f"{label}, typed"
+        self.typed.description = f"{label}, in {self.unit}" if self.unit else label
 
     def _slid(self, change: dict) -> None:
         if not math.isclose(change["new"], self._nearest(self.number), abs_tol=1e-9):
@@ -97,6 +101,7 @@ class Twin(widgets.VBox):
     def _wrote(self, change: dict) -> None:
         """Take over what was typed, or say in words why not and leave it there to be mended."""
         if change["new"] == self._shown():
+            self.complain("")
             return
         try:
             self.take(self._read(change["new"]))
@@ -251,6 +256,7 @@ class Panel(widgets.VBox):
         except LearnerError as trouble:
             self.say(str(trouble))
             return
+        self.now = now
         self.figure.update(self.picture.scene, now, before)
         self.picture.show(self.figure.alternative(now, before))
         self.beside.value = self.move(now, before)

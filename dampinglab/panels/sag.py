@@ -48,7 +48,7 @@ class SagPanel(Panel):
         mass, ratio = corner.sprung_mass, corner.damper_motion_ratio
         spring, tyre = corner.wheel_rate / ratio**2, corner.tyre_rate
         controls = {
-            "mass": Number("Load on the corner, without the wheel", "kg", *_around(mass), 5),
+            "mass": Number("Body's load on the corner", "kg", *_around(mass), 5),
             "spring": Number("Spring rate", "N/mm", *_around(spring / 1e3), 1),
             "ratio": Number(
                 "Motion ratio, spring over wheel", "", ratio, min(0.3, ratio), max(1.1, ratio), 0.01

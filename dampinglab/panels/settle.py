@@ -128,7 +128,7 @@ def _corner_controls(corner: Corner) -> dict[str, Number]:
     damping = round(_START * corner.critical_damping, -1)
     most = round(8 * damping, -2)
     return {
-        "mass": Number("Load on the corner", "kg", *_around(mass), 5),
+        "mass": Number("Body's load on the corner", "kg", *_around(mass), 5),
         "spring": Number("Spring rate at the wheel", "N/mm", *_around(spring), 1),
         "damping": Number("Damping at the wheel", "N·s/m", damping, 100, most, 10),
         "height": Number("Let go from", "mm", 80, 20, 150, 5),

@@ -1,0 +1,95 @@
+"""The press on the stand: its words at four positions, and its points where the results are."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from dampinglab.figures import stand
+
+SPEED = np.linspace(-0.5, 0.5, 5)
+START = stand.Press(
+    setting=(("low-speed bump", 10), ("rebound", 12)),
+    speed=0.1,
+    press=886.0,
+    back=1208.0,
+    curve_speed=SPEED,
+    curve_force=np.array([-2400.0, -1700.0, 0.0, 1500.0, 2339.0]),
+    reach=2600.0,
+)
+HARDER = replace(START, setting=(("low-speed bump", 4), ("rebound", 12)), press=1210.0)
+
+
+def test_no_click_turned_is_no_change():
+    assert stand.sentence(START, START) == (
+        "No change, for no click was turned: at 0.10 m/s the press takes 886 N (90.3 kgf) and the "
+        "return 1208 N (123 kgf)."
+    )
+
+
+def test_harder_is_felt_and_costs_the_body():
+    assert stand.sentence(HARDER, START) == (
+        "Low-speed bump from 10 to 4 clicks out: the press takes 1210 N (123 kgf), 324 N more "
+        "(37 %); the return stays as it was. A hand would feel that, if 10 % is the least that is "
+        "felt. The price: every bump at this speed passes 324 N more into the body."
+    )
+
+
+def test_softer_costs_travel():
+    words = stand.sentence(START, HARDER)
+    assert "324 N less (27 %)" in words
+    assert words.endswith(
+        "The price: 324 N less slows the wheel on its way up, so more travel is used."
+    )
+
+
+@pytest.mark.parametrize(
+    ("back", "price"), [(1300.0, "holds the wheel up"), (1000.0, "holds the body back")]
+)
+def test_rebound_has_prices_of_its_own(back, price):
+    turned = replace(START, setting=(("low-speed bump", 10), ("rebound", 6)), back=back)
+    words = stand.sentence(turned, START)
+    assert words.startswith("Rebound from 12 to 6 clicks out: the return takes")
+    assert price in words
+
+
+def test_less_than_a_tenth_would_hardly_be_felt():
+    assert "would hardly feel that" in stand.sentence(replace(HARDER, press=940.0), START)
+
+
+def test_scatter_of_the_stand_is_not_called_a_change():
+    words = stand.sentence(replace(HARDER, press=889.0), START)
+    assert "no change shows at 0.10 m/s" in words
+    assert "price" not in words
+
+
+def test_both_sides_moved_are_both_told():
+    words = stand.sentence(replace(HARDER, back=1500.0), START)
+    assert "the press takes 1210 N" in words
+    assert "and the return takes 1500 N" in words
+    assert "stays" not in words
+
+
+def test_points_and_curves_are_where_the_results_are():
+    scene = stand.scene()
+    stand.update(scene, HARDER, START)
+    data = {
+        name: line.get_data() for name, line in scene.moving.items() if hasattr(line, "get_data")
+    }
+    assert data["press now"] == ([0.1], [1210.0])
+    assert data["press before"] == ([0.1], [886.0])
+    assert data["back now"] == ([-0.1], [-1208.0])
+    assert np.array_equal(data["bump now"], [SPEED[2:], HARDER.curve_force[2:]])
+    assert np.array_equal(data["rebound before"], [SPEED[:3], START.curve_force[:3]])
+
+
+def test_the_picture_in_words_names_clicks_and_both_forces():
+    words = stand.alternative(HARDER, START)
+    for part in ("low-speed bump 4", "rebound 12", "1210 N", "1208 N", "the curve before"):
+        assert part in words
+    assert "before" not in stand.alternative(START, START)
+
+
+def test_a_static_picture_can_be_saved(tmp_path):
+    stand.draw(HARDER, START).savefig(tmp_path / "press.png")
+    assert (tmp_path / "press.png").stat().st_size > 5000
