@@ -7,6 +7,7 @@ import numpy as np
 
 from dampinglab.errors import FileProblem, LearnerError
 from dampinglab.units import parse_number
+from dampinglab.workshop.text import quoted
 
 __all__ = ["comma_is_decimal", "is_number", "read_number"]
 
@@ -107,6 +108,6 @@ def read_number(path: Path, row: int, cell: str, heading: str, comma: bool) -> f
         what += cell.replace(",", ".", 1)
         mend = "write it without the comma, or with a point for the decimals"
     else:
-        what = f"{cell!r} under {heading!r} is not a number"
+        what = f"{quoted(cell)} under {heading!r} is not a number"
         mend = "correct it, or take the row out"
     raise FileProblem(path, what, mend, row)

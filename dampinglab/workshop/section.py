@@ -8,7 +8,7 @@ from pathlib import Path
 
 from dampinglab.errors import FileProblem, LearnerError
 from dampinglab.units import UNITS, parse_number, to_si, units_of
-from dampinglab.workshop.text import nearest, plain, read_text, split_unit
+from dampinglab.workshop.text import nearest, plain, quoted, read_text, split_unit
 
 __all__ = ["Key", "Section", "read_sections"]
 
@@ -198,12 +198,12 @@ class Section:
         try:
             number = parse_number(value)
         except LearnerError:
-            what = f"{written} = {value!r} is not one clear number"
+            what = f"{written} = {quoted(value)} is not one clear number"
             raise self.problem(what, "write digits, with a point for decimals", written) from None
         number, scale = (to_si(number, unit), to_si(1.0, key.unit)) if unit else (number, 1.0)
         if not key.low * scale <= number <= key.high * scale:
             span = f"{key.low:g} to {key.high:g} {key.unit}".rstrip()
-            raise self.problem(f"{written} = {value} is outside {span}", key.hint, written)
+            raise self.problem(f"{written} = {quoted(value)} is outside {span}", key.hint, written)
         return number
 
 
@@ -245,7 +245,9 @@ def _not_toml(path: Path, text: str, message: str) -> FileProblem:
     # A slip at the very end of a line is reported at the start of the next.
     line = lines[row - 1].strip()
     if "overwrite" in message or "twice" in message or "multiple times" in message:
-        return FileProblem(path, f"{line!r} is there for the second time", "keep one of them", row)
+        return FileProblem(
+            path, f"{quoted(line)} is there for the second time", "keep one of them", row
+        )
     if re.search(r"=\s*[-+]?\d+,\d", line):
         mend = "write the decimals with a point"
     elif re.match(r"[\w-]+( [\w-]+)+\s*=", line):
@@ -254,4 +256,4 @@ def _not_toml(path: Path, text: str, message: str) -> FileProblem:
         mend = "write it as key = value, and a remark behind #"
     else:
         mend = "numbers stand bare, words in double quotes, a section's name in [brackets]"
-    return FileProblem(path, f"{line!r} cannot be read as TOML", mend, row)
+    return FileProblem(path, f"{quoted(line)} cannot be read as TOML", mend, row)

@@ -169,7 +169,7 @@ def sheet_problem(path: str | Path, axle: str, kind: str, sentence: str) -> File
     """
     section = _top(path).sub(axle).sub(kind)
     key = next((each for each in section.entries if repr(adjuster_name(each)) in sentence), "")
-    what = f"[{axle}.{kind}]: {sentence.rstrip('.')}"
+    what = f"[{axle}.{kind}]: {sentence[:1].lower()}{sentence[1:].rstrip('.')}"
     return section.problem(what, "correct the clicks, or give the table of the damper meant", key)
 
 

@@ -70,7 +70,7 @@ def named_setting(damper: MeasuredDamper, clicks: Mapping[str, int]) -> Setting:
     strange = [name for name in clicks if name not in names]
     has = ", ".join(f"{a.name} 0 to {a.clicks}" for a in damper.adjusters) or "none"
     if strange:
-        raise OutOfRange(f"This damper has no adjuster {strange[0]!r}; its adjusters are {has}.")
+        raise OutOfRange(f"This damper has no adjuster {strange[0]!r}, only {has}.")
     for adjuster in damper.adjusters:
         if adjuster.name not in clicks:
             raise OutOfRange(f"The setting gives no clicks of {adjuster.name!r}; it needs {has}.")

@@ -15,7 +15,7 @@ import numpy as np
 from dampinglab.errors import FileProblem
 from dampinglab.units import UNITS, to_si, units_of
 from dampinglab.workshop.cells import comma_is_decimal, is_number, read_number
-from dampinglab.workshop.text import plain, read_text, split_unit
+from dampinglab.workshop.text import plain, quoted, read_text, split_unit
 
 __all__ = ["Column", "Table", "read_table"]
 
@@ -171,7 +171,7 @@ def _headings(path: Path, row: int, texts: list[str]) -> list[_Heading]:
     headings = [_Heading(*split_unit(text), text) for text in texts]
     for heading in headings:
         if heading.unit is None:
-            what = f"the unit in {heading.text!r} is not known"
+            what = f"the unit in {quoted(heading.text)} is not known"
             raise FileProblem(path, what, f"use one of {', '.join(UNITS)}", row)
     _check_names(path, row, [heading.name for heading in headings])
     return headings
@@ -222,7 +222,7 @@ def _check_names(path: Path, row: int, names: list[str]) -> None:
         raise FileProblem(path, "there is no line of headings", "name each column and unit", row)
     if len(names) < 2:
         mend = "part the columns by commas, semicolons or tabs, and give each a heading"
-        raise FileProblem(path, f"only one column was found, {names[0]!r}", mend, row)
+        raise FileProblem(path, f"only one column was found, {quoted(names[0])}", mend, row)
     for name in names:
         if not name:
             raise FileProblem(path, "a column has no heading", "give each column a name", row)

@@ -8,7 +8,7 @@ from pathlib import Path
 from dampinglab.errors import FileProblem
 from dampinglab.units import canonical
 
-__all__ = ["ADJUSTERS", "adjuster_name", "nearest", "plain", "read_text", "split_unit"]
+__all__ = ["ADJUSTERS", "adjuster_name", "nearest", "plain", "quoted", "read_text", "split_unit"]
 
 _BRACKETED = re.compile(r"(?P<name>[^\[(]*)[\[(](?P<unit>[^\])]*)[\])]\s*")
 
@@ -27,6 +27,23 @@ def plain(name: str) -> str:
         "Low-speed_Bump" and "low speed bump" both become "low speed bump".
     """
     return " ".join(re.sub(r"[-_\s]+", " ", name).lower().split())
+
+
+def quoted(text: object) -> str:
+    """Return something of the learner's in quotes, cut when it is too long for a sentence.
+
+    Parameters
+    ----------
+    text : object
+        What was written.
+
+    Returns
+    -------
+    str
+        At most some fifty characters.
+    """
+    shown = repr(text)
+    return shown if len(shown) <= 50 else f"{shown[:48]}…{shown[-1]}"
 
 
 ADJUSTERS = ("low-speed bump", "high-speed bump", "bump", "rebound", "bump and rebound")
@@ -62,12 +79,12 @@ def nearest(name: str, known: Iterable[str]) -> str:
     Returns
     -------
     str
-        'did you mean "rebound"' or 'use one of …'.
+        "perhaps you meant 'rebound'" or "use one of …".
     """
     names = list(known)
     close = get_close_matches(plain(name), [plain(each) for each in names], 1, 0.6)
     if close:
-        return f"did you mean {next(each for each in names if plain(each) == close[0])!r}"
+        return f"perhaps you meant {next(each for each in names if plain(each) == close[0])!r}"
     return f"use one of {', '.join(names)}"
 
 
@@ -118,7 +135,7 @@ def _unreadable(path: Path, problem: Exception) -> FileProblem:
         folder = path.parent if path.parent.is_dir() else Path()
         names = [each.name for each in sorted(folder.iterdir()) if each.is_file()]
         close = get_close_matches(path.name, names, 1, 0.6)
-        mend = f"did you mean {close[0]!r}" if close else "check the name and the folder"
+        mend = f"perhaps you meant {close[0]!r}" if close else "check the name and the folder"
         return FileProblem(path, "there is no such file", mend)
     if isinstance(problem, PermissionError) and path.is_dir():  # as Windows reports a folder
         return FileProblem(path, "this is a folder", "name a file inside it")

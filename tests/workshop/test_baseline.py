@@ -116,6 +116,8 @@ def test_a_start_off_the_table_is_read_where_the_table_shows_it_may_be(vehicle):
     start = result.axles[0].cases[0].start
     force = damper.valve_force(LOW, (2, 5, 5))
     assert start.bump_low.least == pytest.approx(force / LOW * 0.25 / 8000)
+    back = damper.valve_force(-LOW, (5, 5, 8))
+    assert start.rebound_low.least == pytest.approx(-back / LOW * 0.25 / 8000)
     assert "bump is read at 2 / 5 / 5 and its rebound at 5 / 5 / 8" in result.cautions[0]
 
 
@@ -135,7 +137,7 @@ def test_settings_that_a_damper_cannot_have_are_named(dampers):
     assert named_setting(damper, {"rebound": 10}) == (10,)
     with pytest.raises(OutOfRange, match=r"'rebound' at 11 clicks is past the last.*0 to 10"):
         named_setting(damper, {"rebound": 11})
-    with pytest.raises(OutOfRange, match="no adjuster 'bump'; its adjusters are rebound 0 to 10"):
+    with pytest.raises(OutOfRange, match="no adjuster 'bump', only rebound 0 to 10"):
         named_setting(damper, {"rebound": 1, "bump": 2})
     with pytest.raises(OutOfRange, match="gives no clicks of 'rebound'"):
         named_setting(damper, {})

@@ -272,7 +272,7 @@ BAD = {
         swap("from: closed", "from: open"), 8, "taking the clicks as counted from open; if",
     ),
     "adjuster misspelled": (
-        swap("rebound [clicks]", "rebond [clicks]"), 10, "did you mean 'rebound'",
+        swap("rebound [clicks]", "rebond [clicks]"), 10, "perhaps you meant 'rebound'",
     ),
     "adjuster without a column": (
         swap("rebound 10", "rebound 10, bump 8"), 10, "no column has its clicks; add a column",

@@ -55,7 +55,7 @@ SLIPS = {
     ),
     "adjuster that the damper has not": (
         "v.toml", other("rebound = 5", '"bump" = 5'),
-        "v.toml, row 18: [front.as_found]: This damper has no adjuster 'bump'",
+        "v.toml, row 18: [front.as_found]: this damper has no adjuster 'bump'",
     ),
     "table of another axle": (
         "d.csv", other("axle: front", "axle: rear"),
@@ -90,7 +90,7 @@ def test_slips_in_the_command_itself(files, tmp_path):
         run_baseline([sheet, tmp_path / "other.toml"])
     with pytest.raises(LearnerError, match="has already given the front axle its damper"):
         run_baseline([sheet, table, table])
-    with pytest.raises(LearnerError, match="it has no load 'tourin'; did you mean 'touring'"):
+    with pytest.raises(LearnerError, match="it has no load 'tourin'; perhaps you meant 'touring'"):
         run_baseline(files, load="tourin")
     with pytest.raises(LearnerError, match="this is a folder"):
         run_baseline([sheet, tmp_path])

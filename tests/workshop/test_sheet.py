@@ -93,7 +93,7 @@ BAD = {
         swap("motion_ratio = 0.5", "motion_ratio = 2"), 9, "outside 0.2 to 1.2; it is damper travel"
     ),
     "unknown key": (
-        swap("left_wheel_kg", "left_weel_kg"), 5, "did you mean 'left_wheel_kg'"
+        swap("left_wheel_kg", "left_weel_kg"), 5, "perhaps you meant 'left_wheel_kg'"
     ),
     "unknown unit": (
         swap("left_wheel_kg", "left_wheel_stone"), 5, "'left_wheel_stone' is not known; write left"
@@ -127,11 +127,11 @@ BAD = {
     "two springs": (
         swap("friction_N = 60", "spring_rate_N_per_mm = 100"), 4, "at the wheel and at the spring"
     ),
-    "unknown adjuster": (swap("rebound = 5", "rebond = 5"), 18, "did you mean 'rebound'"),
+    "unknown adjuster": (swap("rebound = 5", "rebond = 5"), 18, "perhaps you meant 'rebound'"),
     "half a click": (swap("rebound = 5", "rebound = 5.5"), 18, "'rebound' = 5.5 is no count of"),
     "clicks below none": (swap("rebound = 5", "rebound = -1"), 18, "'rebound' = -1 is no count"),
     "no axle": (lambda t: t[: t.index("[front]")], None, "there is no axle; add a section [front]"),
-    "unknown section": (swap("[front]", "[frnt]"), 4, "did you mean 'front'"),
+    "unknown section": (swap("[front]", "[frnt]"), 4, "perhaps you meant 'front'"),
     "axle no section": (lambda t: "front = 3\n", 1, "'front' must be a section; write it"),
     "load without name": (swap('name = "touring"\n', ""), 20, "this load has no name; add"),
     "load without a mass": (swap("rear_kg = 0", ""), 20, "[load] has no rear; add the line"),

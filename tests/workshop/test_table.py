@@ -103,7 +103,7 @@ def test_a_column_that_is_asked_for_is_missing_without_unit_or_in_another_quanti
 
 def test_a_missing_file_a_folder_and_a_slip_in_the_name(save, tmp_path):
     save("front_damper.csv", "x")
-    with pytest.raises(FileProblem, match=r"no such file; did you mean 'front_damper.csv'"):
+    with pytest.raises(FileProblem, match=r"no such file; perhaps you meant 'front_damper.csv'"):
         read_table(tmp_path / "front_dampr.csv")
     with pytest.raises(FileProblem, match="this is a folder; name a file inside it"):
         read_table(tmp_path)
@@ -119,7 +119,7 @@ def test_names_and_units_of_headings():
     assert split_unit("wheel_rate_N_per_mm") == ("wheel rate", "N/mm")
     assert split_unit("rebound") == ("rebound", "")
     assert split_unit("time [fortnights]") == ("time", None)
-    assert nearest("Rebund", ["bump", "rebound"]) == "did you mean 'rebound'"
+    assert nearest("Rebund", ["bump", "rebound"]) == "perhaps you meant 'rebound'"
     assert nearest("xyz", ["bump", "rebound"]) == "use one of bump, rebound"
 
 
