@@ -187,7 +187,8 @@ def _finite(text) -> float:
 
 # A number at the start, then whatever unit follows it.
 _QUANTITY = re.compile(
-    r"^\s*([+\-−]?\s*(?:\d[\d.,]*(?:[ \u00a0]\d{3})*(?:\s*/\s*\d+)?|[.,]\d+)(?:[eE][+-]?\d+)?)\s*(.*)$",
+    r"^\s*([+\-−]?\s*(?:\d[\d.,]*(?:[ \u00a0]\d{3})*(?:\s*/\s*\d+)?|[.,]\d+)"
+    r"(?:[eE][+-]?\d+)?)\s*(.*)$",
     re.DOTALL,
 )
 

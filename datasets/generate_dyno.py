@@ -5,12 +5,13 @@ speeds of a dyno test, with stated noise and a fixed seed.
 """
 
 import csv
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 import numpy as np
 
-from dampinglab.physics.valves import Block, Needle, ValveDamper
+from dampinglab.physics.hydraulic import THREE_KNOBS, Knob, ValveDamper
+from dampinglab.physics.valves import Block, Needle
 
 SEED = 20261
 SPEEDS = (0.02, 0.05, 0.08, 0.13, 0.20, 0.30, 0.50, 0.75, 1.00, 1.50)  # m/s
@@ -19,7 +20,6 @@ MM2 = 1e-6
 
 FRONT = ValveDamper(
     "Demo wagon front",
-    clicks=(18, 10, 24),
     bore=0.060,
     rod=0.022,
     base_needle=Needle(2.78 * MM2, 0.643 * MM2),
@@ -34,7 +34,6 @@ FRONT = ValveDamper(
 )
 REAR = ValveDamper(
     "Demo wagon rear",
-    clicks=(18, 10, 24),
     bore=0.050,
     rod=0.020,
     base_needle=Needle(3.47 * MM2, 0.735 * MM2),
@@ -50,41 +49,51 @@ REAR = ValveDamper(
 QUARTERS = (0.0, 0.25, 0.5, 0.75, 1.0)
 
 
+TWO_KNOBS = (Knob("bump", 12, ("low",)), Knob("rebound", 20, ("rebound",)))
+ONE_KNOB = (Knob("rebound", 16, ("rebound",)),)
+
+
 @dataclass(frozen=True)
 class Test:
-    """One table to write: which damper on which axle, which of its adjusters the owner has."""
+    """One table to write: which damper on which axle."""
 
     file: str
     title: str
     dampers: dict  # axle -> ValveDamper
-    adjusters: dict  # shown name -> (place in the ValveDamper's clicks, clicks shown)
+
+    @property
+    def knobs(self) -> tuple[Knob, ...]:
+        """What the owner can turn, the same on both axles."""
+        return self.dampers["front"].knobs
+
+
+def both(knobs: tuple[Knob, ...]) -> dict:
+    """Return front and rear dampers with these knobs."""
+    return {"front": replace(FRONT, knobs=knobs), "rear": replace(REAR, knobs=knobs)}
 
 
 TESTS = (
     Test(
         "wagon_three_adjuster.csv",
         "Demo wagon, three-adjuster dampers, front and rear",
-        {"front": FRONT, "rear": REAR},
-        {"low-speed bump": (0, 18), "high-speed bump": (1, 10), "rebound": (2, 24)},
+        both(THREE_KNOBS),
     ),
     Test(
         "utility_two_adjuster.csv",
         "Demo utility, two-adjuster dampers, front and rear",
-        {"front": FRONT, "rear": REAR},
-        {"bump": (0, 12), "rebound": (2, 20)},
+        both(TWO_KNOBS),
     ),
     Test(
         "wagon_rebound_only.csv",
         "Demo wagon, rebound-only dampers, front and rear",
-        {"front": FRONT, "rear": REAR},
-        {"rebound": (2, 16)},
+        both(ONE_KNOB),
     ),
 )
 
 
 def settings(test: Test) -> list[tuple[int, ...]]:
     """Return the clicks out that are measured: each adjuster swept, the others at the middle."""
-    tops = [clicks for _, clicks in test.adjusters.values()]
+    tops = [knob.clicks for knob in test.knobs]
     middle = [clicks // 2 for clicks in tops]
     swept = {tuple(middle)}
     for i, top in enumerate(tops):
@@ -93,29 +102,20 @@ def settings(test: Test) -> list[tuple[int, ...]]:
     return sorted(swept)
 
 
-def valve_clicks(test: Test, damper: ValveDamper, clicks: tuple[int, ...]) -> tuple[float, ...]:
-    """Return the hidden damper's clicks; what the owner cannot turn stands in the middle."""
-    hidden = [top / 2 for top in damper.clicks]
-    for (place, shown), value in zip(test.adjusters.values(), clicks, strict=True):
-        hidden[place] = damper.clicks[place] * value / shown
-    return tuple(hidden)
-
-
 def rows(test: Test, rng: np.random.Generator):
     """Yield the table's rows: axle, clicks, speed in mm/s, force in N."""
     for axle, damper in test.dampers.items():
         for clicks in settings(test):
             for speed in (*(-v for v in reversed(SPEEDS)), *SPEEDS):
-                force = damper.valve_force(speed, valve_clicks(test, damper, clicks))
+                force = damper.valve_force(speed, clicks)
                 force = float(force + damper.friction(speed))
                 noise = rng.normal() * (NOISE_SHARE * abs(force) + NOISE_FLOOR)
                 yield axle, *clicks, round(1e3 * speed), round(force + noise)
 
 
-def write(test: Test, folder: Path, rng: np.random.Generator) -> Path:
-    """Write one table and return its path."""
-    counts = ", ".join(f"{name} {clicks}" for name, (_, clicks) in test.adjusters.items())
-    facts = {
+def facts(test: Test) -> dict[str, str]:
+    """Return what stands above the table."""
+    return {
         "title": f"{test.title} (INVENTED DATA, no product was measured)",
         "test": "steady speed, peak of each stroke",
         "gas force": "removed",
@@ -123,13 +123,17 @@ def write(test: Test, folder: Path, rng: np.random.Generator) -> Path:
         "oil temperature": "40 °C",
         "rebound sign": "negative",
         "clicks counted from": "closed",
-        "adjusters": counts,
+        "adjusters": ", ".join(f"{knob.name} {knob.clicks}" for knob in test.knobs),
     }
+
+
+def write(test: Test, folder: Path, rng: np.random.Generator) -> Path:
+    """Write one table and return its path."""
     path = folder / test.file
     with path.open("w", newline="", encoding="utf-8") as file:
-        file.writelines(f"# {key}: {value}\n" for key, value in facts.items())
+        file.writelines(f"# {key}: {value}\n" for key, value in facts(test).items())
         table = csv.writer(file, lineterminator="\n")
-        clicks = [f"{name} [clicks]" for name in test.adjusters]
+        clicks = [f"{knob.name} [clicks]" for knob in test.knobs]
         table.writerow(["axle", *clicks, "shaft speed [mm/s]", "force [N]"])
         table.writerows(rows(test, rng))
     return path

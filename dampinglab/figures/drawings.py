@@ -11,6 +11,7 @@ from dampinglab.figures.look import BODY, BUMP, DESK, INK, PAPER, QUIET, REBOUND
 __all__ = ["clicks", "directions", "lever", "look_up", "stack"]
 
 _FONT = 15
+_AMBER = "#8A4B00"  # the rebound colour, dark enough for letters
 
 
 def _plain(inches: tuple[float, float], across: float, up: float) -> tuple[Figure, Axes]:
@@ -65,34 +66,19 @@ def directions() -> Figure:
     """Return one corner three times: moving in bump, at ride height, and in droop."""
     figure, axes = _plain((9, 4.9), 18, 9.8)
     for x, lift, title in ((3, 1.1, "bump"), (9, 0.0, "ride height"), (15, -1.0, "in droop")):
-        _corner(axes, x, wheel=3.6 + lift)
-        _words(axes, x, 9.0, title, weight="bold")
+        _corner(axes, x, 3.6 + lift, title)
     axes.plot([1.6, 17.4], [3.6, 3.6], color=INK, lw=1, ls="-.")
+    low = {"va": "bottom", "linespacing": 1.1}
     _arrow(axes, (1.0, 3.6), (1.0, 5.4), BUMP)
-    _words(
-        axes,
-        3,
-        0.4,
-        "bump is the way up:\nthe damper shortens",
-        color=BUMP,
-        va="bottom",
-        linespacing=1.1,
-    )
+    _words(axes, 3, 0.4, "bump is the way up:\nthe damper shortens", color=BUMP, **low)
     _arrow(axes, (13.0, 4.4), (13.0, 2.4), REBOUND)
-    _words(
-        axes,
-        15,
-        0.4,
-        "rebound is the way down:\nthe damper lengthens",
-        color="#8A4B00",
-        va="bottom",
-        linespacing=1.1,
-    )
+    _words(axes, 15, 0.4, "rebound is the way down:\nthe damper lengthens", color=_AMBER, **low)
     return figure
 
 
-def _corner(axes: Axes, x: float, wheel: float) -> None:
+def _corner(axes: Axes, x: float, wheel: float, title: str) -> None:
     """Draw a piece of body, a damper, and a wheel at a height."""
+    _words(axes, x, 9.0, title, weight="bold")
     axes.add_patch(Rectangle((x - 1.5, 7.3), 3, 1.1, color=BODY))
     axes.plot([x, x], [wheel, 6.2], color=QUIET, lw=5, solid_capstyle="butt")
     axes.add_patch(Rectangle((x - 0.28, 5.6), 0.56, 1.7, color=QUIET))
@@ -113,10 +99,10 @@ def lever(ratio: float = 0.6) -> Figure:
     _spring(axes, spring, level + 0.1, 6.6, 0.45)
     axes.add_patch(Rectangle((spring - 1.8, 6.6), 3.6, 0.7, color=BODY))
     _words(axes, spring, 7.55, "body")
-    _arrow(axes, (spring - 0.9, level), (spring - 0.9, level + 1.8 * ratio), INK, both=True)
     _words(axes, spring - 0.9, level - 0.95, f"spring moves {ratio:g} mm")
-    _arrow(axes, (wheel - 0.75, level), (wheel - 0.75, level + 1.8), WHEEL, both=True)
     _words(axes, wheel - 0.4, level + 2.1, "wheel moves 1 mm", color=WHEEL)
+    for x, rise, colour in ((spring - 0.9, 1.8 * ratio, INK), (wheel - 0.75, 1.8, WHEEL)):
+        _arrow(axes, (x, level), (x, level + rise), colour, both=True)
     return figure
 
 

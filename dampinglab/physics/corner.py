@@ -1,5 +1,6 @@
 """The quarter car on a road: one corner with its damper, stops and a tyre that can lift off."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -9,7 +10,7 @@ from dampinglab.physics.damper import MeasuredDamper, Setting
 from dampinglab.physics.linear import discretise, quarter_car
 from dampinglab.physics.march import Coefficients, Stops, march_many, march_one, stop_forces
 from dampinglab.physics.road import Road
-from dampinglab.physics.vehicle import G, Corner
+from dampinglab.physics.vehicle import Corner, G
 
 __all__ = [
     "Run",
@@ -200,15 +201,23 @@ def simulate(corner: Corner, damper: MeasuredDamper, setting: Setting, road: Roa
     return run_table(prepare(corner, road), corner, road, damper, setting)
 
 
-def run_table(made: Coefficients, corner, road, damper, setting) -> Run:
+def run_table(
+    made: Coefficients, corner: Corner, road: Road, damper: MeasuredDamper, setting: Setting
+) -> Run:
     """Drive one setting with coefficients already made: what a slider calls again and again.
 
     Parameters
     ----------
     made : Coefficients
         From `prepare` for the same corner and road.
-    corner, damper, setting, road
+    corner : Corner
+        The corner.
+    road : Road
+        The road in time.
+    damper : MeasuredDamper
         As `simulate`.
+    setting : tuple of int
+        Clicks out from closed.
 
     Returns
     -------
@@ -216,33 +225,40 @@ def run_table(made: Coefficients, corner, road, damper, setting) -> Run:
         Arrays of shape (steps,).
     """
     speed, table = force_table(corner, damper, setting)
-    count = len(made.ground)
-    out = [[0.0] * count for _ in range(6)]
-    march_one(
-        made.phi.ravel().tolist(),
-        *(gain.ravel().tolist() for gain in (made.f1, made.f2, made.t1, made.t2)),
-        made.tyre[0, 2:].tolist(),
-        tuple(stops_of(corner)),
-        made.road.T.tolist(),
-        made.ground[:, 0].tolist(),
-        table.tolist(),
-        float(speed[0]),
-        float((len(speed) - 1) / (speed[-1] - speed[0])),
-        out,
-    )
+    out = [[0.0] * len(made.ground) for _ in range(6)]
+    scale = float(speed[0]), float((len(speed) - 1) / (speed[-1] - speed[0]))
+    march_one(*_plain(made), stops_of(corner), *_plain_road(made), table.tolist(), *scale, out)
     *states, force, lift = np.array(out)
     return _run(made, corner, road, states, force, lift, damper, [setting])
 
 
-def simulate_many(corner: Corner, damper: MeasuredDamper, settings, road: Road) -> Run:
+def _plain(made: Coefficients):
+    """Return step matrix, gains and tyre rates as plain lists, in the order of `march_one`."""
+    gains = (made.phi, made.f1, made.f2, made.t1, made.t2, made.tyre[0, 2:])
+    return [array.ravel().tolist() for array in gains]
+
+
+def _plain_road(made: Coefficients):
+    """Return the road's part in the states and in the tyre force, as plain lists."""
+    return made.road.T.tolist(), made.ground[:, 0].tolist()
+
+
+def simulate_many(
+    corner: Corner, damper: MeasuredDamper, settings: Sequence[Setting], road: Road
+) -> Run:
     """Drive one corner over a road with many settings at once.
 
     Parameters
     ----------
-    corner, damper, road
+    corner : Corner
+        The corner.
+    damper : MeasuredDamper
         As `simulate`.
     settings : sequence of tuple of int
-        Settings; memory grows with their number, about 100 bytes a setting and step.
+        Clicks out from closed; memory grows with their number, about 100 bytes a setting and
+        step.
+    road : Road
+        The road in time.
 
     Returns
     -------

@@ -31,7 +31,15 @@ Setting = tuple[int, ...]
 
 @dataclass(frozen=True)
 class Adjuster:
-    """One adjuster and how many clicks it has from closed to open."""
+    """One adjuster and how many clicks it has.
+
+    Parameters
+    ----------
+    name : str
+        As written beside it, such as "low-speed bump".
+    clicks : int
+        Clicks from closed to open.
+    """
 
     name: str
     clicks: int
@@ -113,7 +121,18 @@ class Curve:
         return inside + high * np.maximum(v - s[-1], 0) + low * np.minimum(v - s[0], 0)
 
     def beyond(self, speed):
-        """Return True where a shaft speed (m/s) lies beyond what was measured."""
+        """Tell where a shaft speed lies beyond what was measured.
+
+        Parameters
+        ----------
+        speed : float or array_like
+            Shaft speed, m/s, positive in bump.
+
+        Returns
+        -------
+        bool or ndarray of bool
+            True beyond the table.
+        """
         v = np.asarray(speed, float)
         return (v > self.speed[-1]) | (v < self.speed[0])
 
@@ -216,7 +235,9 @@ class MeasuredDamper:
     def _between(self, setting: Setting) -> tuple[Setting, Setting, float]:
         """Return the measured neighbours along one adjuster, and how far along it lies."""
         for i, clicks in enumerate(setting):
-            line = [s for s in self.settings if s[:i] + s[i + 1 :] == setting[:i] + setting[i + 1 :]]
+            line = [
+                s for s in self.settings if s[:i] + s[i + 1 :] == setting[:i] + setting[i + 1 :]
+            ]
             below = [s for s in line if s[i] < clicks]
             above = [s for s in line if s[i] > clicks]
             if below and above:
@@ -229,11 +250,33 @@ class MeasuredDamper:
         )
 
     def gas_force(self, travel):
-        """Return the gas force in N at a shaft travel in m: here one number, as measured."""
+        """Return the gas force: here one number, as measured.
+
+        Parameters
+        ----------
+        travel : float or array_like
+            Shaft travel from ride height, m, positive in bump.
+
+        Returns
+        -------
+        float or ndarray
+            Force, N, pushing the rod out.
+        """
         return self.gas + 0.0 * np.asarray(travel, float)
 
     def friction(self, speed):
-        """Return the seal friction in N at a shaft speed in m/s, smooth through rest."""
+        """Return the seal friction that the curves do not hold, smooth through rest.
+
+        Parameters
+        ----------
+        speed : float or array_like
+            Shaft speed, m/s, positive in bump.
+
+        Returns
+        -------
+        float or ndarray
+            Force, N, positive when it resists bump.
+        """
         return self.friction_force * np.tanh(np.asarray(speed, float) / _FRICTION_SPEED)
 
 

@@ -14,7 +14,21 @@ __all__ = ["Coefficients", "Stops", "march_many", "march_one", "stop_forces"]
 
 
 class Stops(NamedTuple):
-    """Bump foam, metal and droop stop of one wheel; lengths m, rates N/m, N/m3, N s/m."""
+    """Bump foam, metal and droop stop of one wheel.
+
+    Parameters
+    ----------
+    bump_gap, foam_length : float
+        Wheel travel to the foam, and through the foam, m.
+    foam_rate, foam_cubic : float
+        Foam force over depth and over its cube, N/m and N/m3.
+    metal_rate : float
+        Behind the foam, N/m.
+    droop_gap : float
+        Wheel travel down to the droop stop, m.
+    droop_rate, droop_damping : float
+        Of the droop stop, N/m and N s/m.
+    """
 
     bump_gap: float
     foam_length: float
@@ -27,12 +41,23 @@ class Stops(NamedTuple):
 
 
 class Coefficients(NamedTuple):
-    """What one step does, for any number of states n, with p suspensions and p tyres.
+    """What one step does, for n states, p suspensions and p tyres.
 
-    phi (n, n); suspension force gains f1, f2 (n, p); tyre force gains t1, t2 (n, p); rows that
-    read off the state: travel (p, n), rate (p, n), tyre (p, n: what the state adds to the tyre's
-    force); per step: road (steps, n) and ground (steps, p: the tyre's force from the road and
-    the weight on it).
+    Parameters
+    ----------
+    phi : ndarray, shape (n, n)
+        Effect of the state.
+    f1, f2 : ndarray, shape (n, p)
+        Effect of the suspension forces at the start of a step, and of their last change.
+    t1, t2 : ndarray, shape (n, p)
+        The same for the tyre forces.
+    travel, rate, tyre : ndarray, shape (p, n)
+        Rows that read wheel travel (m), its rate (m/s) and the state's part of the tyre force
+        (N) off the state.
+    road : ndarray, shape (steps, n)
+        What the road adds to the state at each step.
+    ground : ndarray, shape (steps, p)
+        Tyre force from road and weight at each step, N.
     """
 
     phi: np.ndarray

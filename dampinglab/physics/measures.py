@@ -80,7 +80,6 @@ def scores(run: Run) -> Scores:
     acceleration = run.body_acceleration
     felt = sosfilt(butter(2, _FELT, fs=1 / dt, output="sos"), acceleration, axis=0)
     static = (corner.sprung_mass + corner.unsprung_mass) * G
-    into_stop = np.where(run.travel_rate > 0, np.maximum(run.stop_force, 0) * run.travel_rate, 0)
     height = run.road.height if run.body.ndim == 1 else run.road.height[:, None]
     return Scores(
         peak_upward=felt.max(axis=0),
@@ -89,10 +88,16 @@ def scores(run: Run) -> Scores:
         off_ground=np.mean(run.tyre_force <= 0, axis=0),
         bump_travel=np.maximum(run.travel.max(axis=0), 0),
         droop_travel=np.maximum(-run.travel.min(axis=0), 0),
-        stop_energy=trapezoid(into_stop, dx=dt, axis=0),
+        stop_energy=_into_stop(run),
         body_motion=_rms(run.body - height),
         beyond=np.mean(run.beyond, axis=0),
     )
+
+
+def _into_stop(run: Run):
+    """Return the energy that the bump stop took, J: only what goes in, not what comes back."""
+    power = np.maximum(run.stop_force, 0) * np.maximum(run.travel_rate, 0)
+    return trapezoid(power, dx=run.road.dt, axis=0)
 
 
 def _rms(signal: np.ndarray):

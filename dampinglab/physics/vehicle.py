@@ -9,9 +9,9 @@ from dampinglab.errors import OutOfRange, check_range
 from dampinglab.physics.oscillator import critical_damping, natural_frequency
 
 __all__ = [
-    "G",
     "Axle",
     "Corner",
+    "G",
     "LoadCase",
     "Vehicle",
     "ride_rate",

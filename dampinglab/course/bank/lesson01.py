@@ -321,7 +321,10 @@ def _heavier() -> Task:
     )
 
 
-_OPENSTAX = "OpenStax, College Physics, example 16.{} (CC BY): inputs and method read in a public copy, printed digits recomputed."
+_OPENSTAX = (
+    "OpenStax, College Physics, example 16.{} (CC BY): inputs and method read in a public copy, "
+    "printed digits recomputed."
+)
 _BARTON = (
     "Barton and Fieldhouse, Automotive Chassis Engineering, section 3.13, p. 209: 1.25 Hz and "
     "10.9 Hz, read in a public copy."
