@@ -3,7 +3,7 @@
 from pathlib import Path
 
 from dampinglab.errors import FileProblem, LearnerError, OutOfRange
-from dampinglab.figures.baseline import draw_baseline
+from dampinglab.figures.baseline import alt_text, draw_baseline
 from dampinglab.physics.damper import MeasuredDamper
 from dampinglab.physics.vehicle import Vehicle
 from dampinglab.workshop.baseline import baseline
@@ -15,7 +15,8 @@ from dampinglab.workshop.text import nearest
 
 __all__ = ["run_baseline"]
 
-_PICTURES = (".png", ".svg", ".pdf")
+# Endings that a picture may have, and where each kind keeps its description in words.
+_PICTURES = {".png": "Description", ".svg": "Description", ".pdf": "Subject"}
 
 
 def run_baseline(
@@ -32,7 +33,7 @@ def run_baseline(
     _check_settings(sheet, vehicle, dampers)
     result = baseline(vehicle, dampers)
     if picture is not None:
-        _save(draw_baseline(result, load), Path(picture))
+        _save(draw_baseline(result, load), Path(picture), alt_text(result, load))
     return report(result, load)
 
 
@@ -76,15 +77,16 @@ def _check_settings(sheet: Path, vehicle: Vehicle, dampers: dict) -> None:
                     raise sheet_problem(sheet, name, kind, str(problem)) from None
 
 
-def _save(figure, path: Path) -> None:
-    """Write a picture under a new name."""
-    if path.suffix.lower() not in _PICTURES:
+def _save(figure, path: Path, words: str) -> None:
+    """Write a picture under a new name, with its alternative text inside."""
+    field = _PICTURES.get(path.suffix.lower())
+    if field is None:
         what = "a picture of this kind cannot be made"
         raise FileProblem(path, what, f"end its name in {', '.join(_PICTURES)}")
     if path.exists():
         raise FileProblem(path, "this file is there already and stays", "choose another name")
     try:
-        figure.savefig(path)
+        figure.savefig(path, metadata={field: words})
     except OSError:
         mend = "choose a folder that exists and that you may write to"
         raise FileProblem(path, "the picture cannot be written there", mend) from None

@@ -177,7 +177,7 @@ def baseline(vehicle: Vehicle, dampers: Mapping[str, Damper]) -> Baseline:
     of force (not of clicks): common practice, no source. A load that does not fit in the travel
     is left out with a caution.
     """
-    axles, cautions, assumptions = [], [], list(vehicle.assumptions)
+    axles, cautions = [], []
     for name, axle in vehicle.axles.items():
         damper = dampers.get(name)
         start = choose_start(axle, damper)
@@ -185,8 +185,8 @@ def baseline(vehicle: Vehicle, dampers: Mapping[str, Damper]) -> Baseline:
         result = AxleBaseline(name, _known_as(damper), _adjusters(damper), start, cases)
         axles.append(result)
         cautions += [*_cautions(axle, result), *unfit]
-        assumptions += [s for s in _assumed(name, damper) if s not in assumptions]
-    return Baseline(vehicle.name, tuple(axles), tuple(cautions), tuple(assumptions))
+    assumptions = (*vehicle.assumptions, *_assumptions(vehicle, dampers))
+    return Baseline(vehicle.name, tuple(axles), tuple(cautions), assumptions)
 
 
 def _cases(vehicle: Vehicle, name: str, damper: Damper | None, start: Start):
@@ -259,24 +259,33 @@ def _adjusters(damper: Damper | None) -> tuple[Adjuster, ...]:
     return damper.adjusters if isinstance(damper, MeasuredDamper) else ()
 
 
-def _assumed(name: str, damper: Damper | None) -> list[str]:
-    """Return the assumptions that come with a damper."""
-    if isinstance(damper, MeasuredDamper):
-        slowest = max(min(abs(v) for v in c.speed if v) for c in damper.curves.values())
-        said = [f"{name.capitalize()} damper: {sentence}" for sentence in damper.assumptions]
-        if slowest > LOW:
-            said.append(
-                f"{name.capitalize()} damper: the slowest speed measured is {slowest:.3g} m/s; "
-                f"the ratios at {LOW:g} m/s lie on a curve from there to rest."
-            )
-        return said
-    if damper is None:
-        return []
-    shapes = f"(v/v0)^{damper.low_exponent:g} to (v/v0)^{damper.high_exponent:g}"
+def _assumptions(vehicle: Vehicle, dampers: Mapping[str, Damper]) -> list[str]:
+    """Return what comes assumed with the dampers, once where it holds for both axles."""
+    axles: dict[str, list[str]] = {}
+    for name in vehicle.axles:
+        for sentence in _assumed(dampers.get(name)):
+            axles.setdefault(sentence, []).append(name)
     return [
-        f"{name.capitalize()} damper: the shape of the curve is unknown; the bands are those of "
-        f"F = F0 {shapes} (common practice, no source)."
+        f"{' and '.join(names).capitalize()} damper: {sentence[:1].lower()}{sentence[1:]}"
+        for sentence, names in axles.items()
     ]
+
+
+def _assumed(damper: Damper | None) -> tuple[str, ...]:
+    """Return the assumptions that come with one damper."""
+    if damper is None:
+        return ()
+    if isinstance(damper, RatedDamper):
+        shapes = f"(v/v0)^{damper.low_exponent:g} to (v/v0)^{damper.high_exponent:g}"
+        return (
+            "The shape of the curve is unknown; the bands are those of "
+            f"F = F0 {shapes} (common practice, no source).",
+        )
+    slowest = max(min(abs(v) for v in c.speed if v) for c in damper.curves.values())
+    if slowest <= LOW:
+        return damper.assumptions
+    said = f"The slowest speed measured is {slowest:.3g} m/s; the ratios at {LOW:g} m/s lie on a "
+    return (*damper.assumptions, said + "curve from there to rest.")
 
 
 def _cautions(axle: Axle, result: AxleBaseline) -> list[str]:

@@ -242,18 +242,14 @@ def _not_toml(path: Path, text: str, message: str) -> FileProblem:
     lines = text.split("\n")
     found = re.search(r"at line (\d+)", message)
     row = int(found[1]) if found else max(n for n, line in enumerate(lines, 1) if line.strip())
-    # A slip at the very end of a line is reported at the start of the next.
     line = lines[row - 1].strip()
+    what, mend = f"{quoted(line)} cannot be read as TOML", "write it as key = value"
     if "overwrite" in message or "twice" in message or "multiple times" in message:
-        return FileProblem(
-            path, f"{quoted(line)} is there for the second time", "keep one of them", row
-        )
-    if re.search(r"=\s*[-+]?\d+,\d", line):
+        what, mend = f"{quoted(line)} is there for the second time", "keep one of them"
+    elif re.search(r"=\s*[-+]?\d+,\d", line):
         mend = "write the decimals with a point"
     elif re.match(r"[\w-]+( [\w-]+)+\s*=", line):
         mend = f'put quotes around the name: "{line.split("=")[0].strip()}"'
-    elif "=" not in line and not line.startswith("["):
-        mend = "write it as key = value, and a remark behind #"
-    else:
+    elif "=" in line or line.startswith("["):
         mend = "numbers stand bare, words in double quotes, a section's name in [brackets]"
-    return FileProblem(path, f"{quoted(line)} cannot be read as TOML", mend, row)
+    return FileProblem(path, what, mend, row)

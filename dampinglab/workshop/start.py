@@ -18,7 +18,7 @@ _AS_FOUND = "as found: it is the one setting that the driver knows, so every cha
 _MAKER = "the maker's: nothing was noted as found, and the maker tried it on such a vehicle"
 _MIDDLE = (
     "the middle of force: no setting was given, and this measured one lies nearest halfway from "
-    "the softest to the hardest force, which is not the middle click"
+    "the softest to the hardest force, which need not be the middle click"
 )
 _FIXED = "not adjustable: what it lacks is work for springs or for the valves inside"
 _NOTHING = "count the clicks from lightly seated closed and note them: that is the start"

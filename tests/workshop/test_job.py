@@ -5,6 +5,7 @@ import re
 import numpy as np
 import pytest
 from matplotlib.colors import to_hex
+from PIL import Image
 
 from dampinglab.cli import main
 from dampinglab.errors import LearnerError
@@ -33,6 +34,7 @@ def test_files_in_any_order_give_the_page_and_a_picture(files, tmp_path, capsys)
     assert page.out.startswith("BASELINE   Test wagon, as weighed")
     assert page.err == ""
     assert picture.read_bytes().startswith(b"\x89PNG")
+    assert Image.open(picture).text["Description"].startswith("The start damps slow movements")
     assert main(["baseline", *map(str, files), "--load", "touring"]) == 0
     assert "450 kg sprung" in capsys.readouterr().out
 
