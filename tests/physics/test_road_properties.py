@@ -58,7 +58,7 @@ def test_velocity_is_the_slope_of_height_and_a_seed_is_a_road(road_class, speed,
     assert one.height[0] == 0.0
     assert np.isfinite(one.height).all()
     climbed = cumulative_trapezoid(one.velocity, dx=one.dt, initial=0)
-    assert np.abs(climbed - one.height).max() < 0.02 * np.ptp(one.height) + 2e-4
+    assert np.abs(climbed - one.height).max() < 0.05 * np.ptp(one.height) + 2e-4
     assert np.array_equal(one.height, road.iso8608(road_class, speed, 3.0, seed=seed).height)
     other = road.iso8608(road_class, speed, 3.0, seed=seed + 1)
     assert not np.array_equal(one.height, other.height)
