@@ -32,7 +32,7 @@ class BounceView:
 
 def scene(size: Size = look.DESK) -> Scene:
     """Return the empty picture."""
-    made = look.paper(size, _TITLE, "time [s]", "acceleration above rest [m/s²]")
+    made = look.paper(size, _TITLE, "time [s]", "acceleration [m/s²]")
     axes, thin = made.axes, size.line / 3
     for name in ("pushed", "small"):
         made.add(name, axes.add_patch(Rectangle((0, 0), 0, 0, color=FAINT, linewidth=0)))
@@ -46,6 +46,7 @@ def scene(size: Size = look.DESK) -> Scene:
     for name in ("pushed", "small"):
         look.label(made, f"{name} name", QUIET, ha="center", va="bottom")
     look.table(made, "words")
+    made.moving["words"].set_bbox({"facecolor": look.PAPER, "edgecolor": "none", "pad": 3})
     return made
 
 

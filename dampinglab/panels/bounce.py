@@ -25,6 +25,7 @@ DEMOS = (
     ("a trailer pushed too hard", "hard_push.csv"),
 )
 _OWN = "my own file"
+_ASK = "Show what a least-squares fit reads"
 
 
 class BouncePanel(Panel):
@@ -32,20 +33,19 @@ class BouncePanel(Panel):
 
     def __init__(self, record: Record) -> None:
         self._take(record)
-        first, later = self._places()
         end = round(float(self.seen.grid[-1]), 2)
+        marks = zip(("first", "later"), self._places(), strict=True)
         controls = {
-            "first": Number("Marker 1", "s", first, 0, end, 0.01),
-            "later": Number("Marker 2", "s", later, 0, end, 0.01),
+            name: Number(f"Marker {i}", "s", place, 0, end, 0.01)
+            for i, (name, place) in enumerate(marks, start=1)
         }
-        self.choice = widgets.Dropdown(options=[*DEMOS, (_OWN, "")], description="Record")
-        self.path = widgets.Text(
-            placeholder="my_bounce.csv", description="File", continuous_update=False
-        )
+        demo = record.name if record.name in dict(DEMOS).values() else ""
+        options = [*DEMOS, (_OWN, "")]
+        self.choice = widgets.Dropdown(options=options, value=demo, description="Record")
+        self.path = widgets.Text(placeholder="my_bounce.csv", description="File")
+        self.path.continuous_update = False
         self.trouble, self.answer, self.place = (widgets.HTML() for _ in range(3))
-        self.ask = widgets.ToggleButton(
-            description="Compare with the fit", tooltip="Show what a least-squares fit reads"
-        )
+        self.ask = widgets.ToggleButton(description="Compare with the fit", tooltip=_ASK)
         super().__init__("Read a bounce test", controls, figure)
 
     def lay_out(self) -> None:
@@ -54,19 +54,9 @@ class BouncePanel(Panel):
         top, grid, view, words, _ = self.children
         view.children = (self.picture.widget,)
         self.picture.widget.layout.flex = "1 1 100%"
-        records = row(self.choice, self.path)
-        buttons = row(self.ask, self.keep, self.room)
-        self.children = (
-            top,
-            records,
-            self.trouble,
-            self.place,
-            grid,
-            view,
-            words,
-            self.answer,
-            buttons,
-        )
+        above = (row(self.choice, self.path), self.trouble, self.place)
+        below = (self.answer, row(self.ask, self.keep, self.room))
+        self.children = (top, *above, grid, view, words, *below)
 
     def _connect(self) -> None:
         super()._connect()
@@ -118,19 +108,20 @@ class BouncePanel(Panel):
     def _choose(self, change: dict) -> None:
         if change["new"]:
             self._load(dataset(f"bounce/{change['new']}"))
-        elif self.path.value:
-            self._load(Path(self.path.value))
+        elif self.path.value.strip():
+            self._load(self.path.value)
 
     def _open(self, change: dict) -> None:
-        if change["new"].strip():
-            self.choice.value = ""
-            self._load(Path(change["new"].strip().strip('"')))
+        if change["new"].strip() and self.choice.value:
+            self.choice.value = ""  # which opens the file
+        elif change["new"].strip():
+            self._load(change["new"])
 
-    def _load(self, path: Path) -> None:
+    def _load(self, path: str | Path) -> None:
         """Show a file, or one sentence on what is wrong with it while the last one stays."""
         words = ""
         try:
-            self.show(read_record(path))
+            self.show(read_record(Path(str(path).strip(" \"'"))))
         except LearnerError as trouble:
             words = str(trouble)
         self.trouble.value = f'<p class="dl-note" role="alert">{html.escape(words)}</p>'

@@ -37,6 +37,8 @@ _MOST = 0.45  # above it the second swing is under 4 % of the first
 _LOOSEST = 0.05  # one standard deviation of a ratio that is still called read
 _CLEAN, _ROUGH = 0.025, 0.08  # share of the swing that the fit may leave over, beside noise
 _EARLIER = 0.6  # of a swing that a rough fit must gain to be worth it
+_UNSETTLED = 0.6  # share of the largest swing that no record may still show at its end
+_SETTLE = 0.75  # of a swing that a record must go on after the release
 _SHIFTS = (0.0, 1 / 6, 1 / 3)  # of the window, cut off at either end
 
 CANNOT_TELL = (
@@ -283,8 +285,9 @@ def _fit(record: Record, seen: Sight, clip: float):
         # Friction bends each swing: better a rough fit of them all than a neat one of the last.
         rough = release(seen, _ROUGH, clip)
         start = rough if start is None or start - rough > _EARLIER * seen.swing else start
-    if start is None:
-        raise LearnerError(_no_decay(record, seen, clip))
+    trouble = _no_decay(seen, start, clip)
+    if trouble:
+        raise LearnerError(f"{record.name}: {trouble}.")
     guarded = start + _GUARD * seen.swing
     decay = fit_between(seen, guarded, seen.end)
     if decay is None:  # so short that nothing can be spared
@@ -303,16 +306,19 @@ def _spread(seen: Sight, window, decay: FreeDecay, get: Callable) -> Estimate:
     return Estimate(here.value, here.fit, float(np.sqrt(square)))
 
 
-def _no_decay(record: Record, seen: Sight, clip: float) -> str:
-    """Return why nothing could be fitted."""
-    largest = seen.grid[seen.turns[np.argmax(np.abs(seen.smooth[seen.turns]))]]
-    if record.time[-1] - largest < 1.5 * seen.swing:
-        why = "it ends before the body has settled; let it run for 3 s after letting go"
-    elif clip > largest:
-        why = "the sensor was at its end during the swing; push less, or give it a wider range"
-    else:
-        why = "no free decay follows the last push: hands still on, or damped too highly to swing"
-    return f"{record.name}: {why}."
+def _no_decay(seen: Sight, start: float | None, clip: float) -> str:
+    """Return why nothing can be fitted, or nothing."""
+    height, end = np.abs(seen.smooth), seen.grid[-1]
+    largest = seen.grid[np.argmax(height)]
+    if height[seen.grid > end - seen.swing / 2].max() > _UNSETTLED * height.max():
+        return "it still shakes at its end; stop the engine, and let it run 3 s after letting go"
+    if end - (start or largest) < _SETTLE * seen.swing:
+        return "it ends before the body has settled; let it run for 3 s after letting go"
+    if start is None and clip > largest:
+        return "the sensor was at its end during the swing; push less, or give it a wider range"
+    if start is None:
+        return "no free decay follows the last push: hands still on, or damped too highly to swing"
+    return ""
 
 
 def _remarks(seen: Sight, decay: FreeDecay, clip: float) -> tuple[str, ...]:

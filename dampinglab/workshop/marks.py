@@ -4,7 +4,6 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from dampinglab.errors import LearnerError
 from dampinglab.physics.oscillator import log_decrement, ratio_from_decrement
 from dampinglab.workshop.window import Sight
 
@@ -60,20 +59,26 @@ def read_marks(seen: Sight, first: float, later: float) -> Marks:
     times = (float(first), float(later))
     heights = tuple(float(h) for h in np.interp(times, seen.grid, seen.smooth))
     swings = _swings(seen, *times)
-    if later <= first:
-        return Marks(times, heights, swings, trouble="Put marker 2 later than marker 1.")
-    if not swings:
-        trouble = "Both markers stand on one swing: put marker 2 on a later peak."
+    trouble = _trouble(seen.noise, times, heights, swings)
+    if trouble:
         return Marks(times, heights, swings, trouble=trouble)
-    if min(map(abs, heights)) <= seen.noise / 2:
-        return Marks(times, heights, swings, trouble="Put each marker on a peak, not near rest.")
-    try:
-        decrement = float(log_decrement(*map(abs, heights), swings))
-    except LearnerError:
-        trouble = "Marker 2 reads more than marker 1, and a free swing never grows."
-        return Marks(times, heights, swings, trouble=trouble)
+    decrement = float(log_decrement(*map(abs, heights), swings))
     ratio = float(ratio_from_decrement(decrement))
     return Marks(times, heights, swings, decrement, ratio, swings / (later - first))
+
+
+def _trouble(noise: float, times, heights, swings: float) -> str:
+    """Return why nothing can be read, or nothing."""
+    first, later = map(abs, heights)
+    if times[1] <= times[0]:
+        return "Put marker 2 later than marker 1."
+    if not swings:
+        return "Both markers stand on one swing: put marker 2 on a later peak."
+    if min(first, later) <= noise / 2:
+        return "Put each marker on a peak, not where the body passes rest."
+    if later > first:
+        return "Marker 2 reads more than marker 1, and a free swing never grows."
+    return ""
 
 
 def _swings(seen: Sight, first: float, later: float) -> float:

@@ -1,0 +1,80 @@
+"""The bounce test in a real browser: markers by keyboard and typed, the fit, another record."""
+
+import pytest
+
+CELLS = ["from dampinglab.panels import bounce_panel", "bounce_panel()"]
+INSIDE = "document.querySelector('.dl-panel').innerText"
+
+
+class Shown:
+    """The panel on the page."""
+
+    def __init__(self, notebook):
+        self.page = notebook.page
+        self.panel = self.page.locator(".dl-panel").first
+        self.image = self.panel.locator("img.dl-picture")
+        self.image.wait_for()
+
+    def picture(self):
+        return self.image.get_attribute("src"), self.image.get_attribute("alt")
+
+    def wait_for(self, words):
+        self.page.wait_for_function(f"words => {INSIDE}.includes(words)", arg=words)
+
+    def wait_for_another(self, old):
+        self.page.wait_for_function(
+            "old => document.querySelector('img.dl-picture').src !== old", arg=old[0]
+        )
+
+    def type(self, label, text):
+        box = self.panel.locator(".dl-control").filter(has_text=label).locator("input")
+        box.fill(text)
+        box.press("Enter")
+
+
+@pytest.fixture
+def shown(open_notebook):
+    notebook = open_notebook(CELLS)
+    assert notebook.run_all()
+    return Shown(notebook)
+
+
+def test_an_arrow_key_moves_a_marker_and_the_words(shown):
+    old, words = shown.picture(), shown.panel.locator(".dl-words").inner_text()
+    assert words.startswith("No change")
+    shown.panel.locator(".noUi-handle").first.focus()
+    shown.page.keyboard.press("ArrowLeft")
+    shown.wait_for_another(old)
+    shown.wait_for("the markers read before")
+    assert shown.picture()[1] != old[1]
+
+
+def test_a_learner_reads_two_peaks_and_asks_the_fit(shown):
+    shown.type("Marker 1", "2,37")
+    shown.type("Marker 2", "3.13")
+    shown.wait_for("decrement is 1.5")
+    assert "Well read" not in shown.panel.inner_text()
+    shown.panel.get_by_role("button", name="Compare with the fit").click()
+    shown.wait_for("Well read")
+    shown.wait_for("common practice (no source)")
+
+
+def test_another_record_and_a_file_that_is_not_there(shown):
+    old = shown.picture()
+    shown.panel.locator("select").select_option("a trailer pushed too hard")
+    shown.wait_for_another(old)
+    shown.wait_for("hard_push.csv, recorded on the drawbar box")
+    box = shown.panel.get_by_placeholder("my_bounce.csv")
+    box.fill("nowhere.csv")
+    box.press("Enter")
+    shown.wait_for("nowhere.csv: there is no such file")
+    assert "Traceback" not in shown.page.locator("body").inner_text()
+    assert "hard_push.csv" in shown.panel.inner_text(), "the record before was lost"
+
+
+def test_the_projector_switch_makes_the_picture_wider(shown):
+    shown.page.set_viewport_size({"width": 1920, "height": 1080})
+    old, wide = shown.picture(), shown.image.bounding_box()["width"]
+    shown.panel.get_by_role("button", name="Projector size").click()
+    shown.wait_for_another(old)
+    assert shown.image.bounding_box()["width"] > 1.2 * wide
