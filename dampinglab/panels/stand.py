@@ -6,22 +6,30 @@ import numpy as np
 from dampinglab.figures import stand as figure
 from dampinglab.figures.look import BODY, FAINT, INK, QUIET, ROAD, WHEEL
 from dampinglab.panels.controls import Number, Panel, Step, row
-from dampinglab.panels.demo import demo_damper
 from dampinglab.panels.moving import Pulse, animation, keyframes, new_name, svg
 from dampinglab.physics.damper import MeasuredDamper, Setting, middle_of_force
+from dampinglab.workshop import demo
 
-__all__ = ["StandPanel", "hub", "press_once", "stand_panel", "stand_svg"]
+__all__ = ["StandPanel", "hub", "press_once", "span_of", "stand_panel", "stand_svg"]
 
 _FASTEST = 0.5  # m/s: beyond it the low speeds, which a hand feels, are squeezed together
 _STROKE = 0.060  # m
 _PAUSES = (0.3, 0.6)  # s, pressed in and let out
 
 
-def press_once(damper: MeasuredDamper, setting: Setting, speed: float) -> figure.Press:
+def span_of(damper: MeasuredDamper) -> tuple[float, float]:
+    """Return the fastest shaft speed (m/s) every curve was measured at, and the largest force."""
+    edges = [min(-curve.speed[0], curve.speed[-1]) for curve in damper.curves.values()]
+    reach = float(min(*edges, _FASTEST))
+    ends = [damper.valve_force(np.array([-reach, reach]), s) for s in damper.settings]
+    return reach, float(np.abs(ends).max())
+
+
+def press_once(
+    damper: MeasuredDamper, setting: Setting, speed: float, span: tuple[float, float]
+) -> figure.Press:
     """Return what the stand reads when the shaft goes in and out once at a speed (m/s)."""
-    reach = _reach(damper)
-    grid = np.linspace(-reach, reach, 201)
-    ends = [abs(damper.valve_force(np.array([-reach, reach]), s)).max() for s in damper.settings]
+    grid = np.linspace(-span[0], span[0], 201)
     return figure.Press(
         setting=tuple((a.name, n) for a, n in zip(damper.adjusters, setting, strict=True)),
         speed=speed,
@@ -29,14 +37,8 @@ def press_once(damper: MeasuredDamper, setting: Setting, speed: float) -> figure
         back=-float(damper.valve_force(-speed, setting)),
         curve_speed=grid,
         curve_force=damper.valve_force(grid, setting),
-        reach=float(max(ends)),
+        reach=span[1],
     )
-
-
-def _reach(damper: MeasuredDamper) -> float:
-    """Return the fastest shaft speed that every curve was measured at, in and out."""
-    edges = [min(-curve.speed[0], curve.speed[-1]) for curve in damper.curves.values()]
-    return float(min(*edges, _FASTEST))
 
 
 def hub(damper: MeasuredDamper) -> Setting:
@@ -88,7 +90,8 @@ class StandPanel(Panel):
 
     def __init__(self, damper: MeasuredDamper) -> None:
         self.damper, self.start, self.pulse = damper, hub(damper), Pulse()
-        reach = round(_reach(damper), 3)
+        self.span = span_of(damper)
+        reach = round(self.span[0], 3)
         speed = Number("Shaft speed, in and out", "m/s", min(0.1, reach), 0.02, reach, 0.01)
         controls = {"speed": speed}
         self.chosen = 0
@@ -126,7 +129,7 @@ class StandPanel(Panel):
 
     def measure(self, values: dict) -> figure.Press:
         """Return what the stand reads."""
-        return press_once(self.damper, values["setting"], values["speed"])
+        return press_once(self.damper, values["setting"], values["speed"], self.span)
 
     def move(self, now: figure.Press, before: figure.Press) -> str:
         """Return the stand at work."""
@@ -158,4 +161,4 @@ _ONE_CHANGE = "Turn this one; the others go back to where they started"
 
 def stand_panel(damper: MeasuredDamper | None = None) -> StandPanel:
     """Return the stand with the learner's damper, or with the demo workshop's."""
-    return StandPanel(damper or demo_damper())
+    return StandPanel(damper or demo.damper())
