@@ -16,6 +16,8 @@ from dampinglab.course.verdict import BLANK, RIGHT, SLIP, UNREAD, WRONG, Verdict
 from dampinglab.errors import LearnerError
 
 __all__ = [
+    "PlainView",
+    "View",
     "Words",
     "attempt",
     "check",

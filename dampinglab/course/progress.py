@@ -32,18 +32,7 @@ def _throw_away() -> tempfile.TemporaryDirectory:
 
 def record(exercise: str, outcome: str, slip: str, raw: object, seed: int | None) -> str:
     """Record one answer; return a sentence if that must wait, and never stop the learner."""
-    _waiting.append(
-        {
-            "format": FORMAT,
-            "when": datetime.now(UTC).isoformat(timespec="seconds"),
-            "exercise": exercise,
-            "outcome": outcome,
-            "slip": slip,
-            "raw": (raw if isinstance(raw, str) else repr(raw))[:200],
-            "seed": seed,
-            "course": __version__,
-        }
-    )
+    _waiting.append(_entry(exercise, outcome, slip, raw, seed))
     try:
         while _waiting:
             journal.append(path(), _waiting[0])
@@ -51,6 +40,21 @@ def record(exercise: str, outcome: str, slip: str, raw: object, seed: int | None
     except (LearnerError, OSError) as problem:
         return f"Your answer was checked but not recorded yet. {problem}"
     return ""
+
+
+def _entry(
+    exercise: str, outcome: str, slip: str, raw: object, seed: int | None
+) -> dict[str, object]:
+    return {
+        "format": FORMAT,
+        "when": datetime.now(UTC).isoformat(timespec="seconds"),
+        "exercise": exercise,
+        "outcome": outcome,
+        "slip": slip,
+        "raw": (raw if isinstance(raw, str) else repr(raw))[:200],
+        "seed": seed,
+        "course": __version__,
+    }
 
 
 def tried(exercise: str) -> bool:
