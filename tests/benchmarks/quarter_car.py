@@ -17,7 +17,7 @@ from dampinglab.physics import corner, damper, march, measures, road, vehicle
 
 __all__ = ["CHUNK", "Case", "adaptive", "compiled", "make_case", "many", "peak_memory", "single"]
 
-CHUNK = 128  # settings at a time, so that memory does not grow with their number
+CHUNK = 256  # settings at a time, so that memory does not grow with their number
 _SPEED = np.array([0.0, 0.05, 0.1, 0.2, 0.5, 1.0, 2.0])
 _BUMP = np.array([0.0, 260, 430, 800, 1300, 1800, 2700])
 _REBOUND = np.array([0.0, 380, 760, 1100, 1800, 3000, 5000])
@@ -109,11 +109,12 @@ def many(case: Case) -> dict[str, float]:
     for first in range(0, len(case.settings), CHUNK):
         chosen = case.settings[first : first + CHUNK]
         prepare, made = _timed(lambda c=chosen: _tables(case, c), 1)
-        loop, _ = _timed(lambda m=made: march.march_many(*m), 1)
+        loop, _ = _timed(lambda m=made: march.march_many(*m) and None, 1)
         whole, run = _timed(
             lambda c=chosen: corner.simulate_many(case.body, case.damper, c, case.road), 1
         )
         score, _ = _timed(lambda r=run: measures.scores(r), 1)
+        del made, run
         spent["prepare"] += prepare
         spent["march"] += loop
         spent["score"] += score
