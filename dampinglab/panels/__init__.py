@@ -5,5 +5,6 @@ from dampinglab.panels.bounce import bounce_panel
 from dampinglab.panels.sag import sag_panel
 from dampinglab.panels.settle import settle_panel
 from dampinglab.panels.stand import stand_panel
+from dampinglab.workshop import demo
 
-__all__ = ["bounce_panel", "practice", "sag_panel", "settle_panel", "stand_panel"]
+__all__ = ["bounce_panel", "demo", "practice", "sag_panel", "settle_panel", "stand_panel"]

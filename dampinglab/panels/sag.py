@@ -6,10 +6,10 @@ import numpy as np
 
 from dampinglab.figures import sag as figure
 from dampinglab.panels.controls import Number, Panel
-from dampinglab.panels.demo import DEMO, demo_corner
 from dampinglab.panels.moving import Bounce, Pulse, corner_svg
 from dampinglab.physics.oscillator import frequency_from_deflection
 from dampinglab.physics.vehicle import Corner, sag, wheel_rate
+from dampinglab.workshop import demo
 
 __all__ = ["SagPanel", "ride_of", "sag_panel"]
 
@@ -94,4 +94,4 @@ def sag_panel(corner: Corner | None = None) -> SagPanel:
 
     The spring is taken to stand at the damper, so the damper's motion ratio is the spring's.
     """
-    return SagPanel(corner) if corner else SagPanel(demo_corner(), DEMO)
+    return SagPanel(corner) if corner else SagPanel(demo.vehicle().corner("front"), demo.CORNER)

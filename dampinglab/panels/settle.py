@@ -6,10 +6,10 @@ import numpy as np
 from dampinglab.errors import LearnerError
 from dampinglab.figures import settle as figure
 from dampinglab.panels.controls import Number, Panel, Step, row
-from dampinglab.panels.demo import DEMO, demo_corner
 from dampinglab.panels.moving import Bounce, corner_svg
 from dampinglab.physics import oscillator as one
 from dampinglab.physics.vehicle import Corner
+from dampinglab.workshop import demo
 
 __all__ = ["SettlePanel", "decay_of", "read_swings", "settle_panel"]
 
@@ -105,8 +105,9 @@ class SettlePanel(Panel):
         return corner_svg(sides, title, words, "rest", 128, 0.5)
 
     def _answer(self, now: figure.Decay) -> None:
-        """Show the model's own answer to those who asked, and what hinders a reading to all."""
-        words = figure.compare(now) if self.ask.value else now.reading.trouble
+        """Show the reading, and to those who asked the model's own answer."""
+        asked = f" {figure.compare(now)}" if self.ask.value else ""
+        words = figure.read(now.reading) + asked
         self.answer.value = f'<p class="dl-fixed" role="status">{words}</p>'
 
     def _bounce(self, name: str, decay: figure.Decay, mass: float, faded: bool = False) -> Bounce:
@@ -142,4 +143,6 @@ def _around(value: float) -> tuple[float, float, float]:
 
 def settle_panel(corner: Corner | None = None) -> SettlePanel:
     """Return the panel with the learner's corner, or with the demo workshop's."""
-    return SettlePanel(corner) if corner else SettlePanel(demo_corner(), DEMO)
+    return (
+        SettlePanel(corner) if corner else SettlePanel(demo.vehicle().corner("front"), demo.CORNER)
+    )

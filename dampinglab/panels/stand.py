@@ -81,7 +81,7 @@ def _stand_parts(shaft: str, speed: float) -> str:
         f'<rect x="78" y="142" width="54" height="11" rx="3" fill="{BODY}"/>'
         f'<circle cx="105" cy="275" r="11" fill="{BODY}"/>'
         f'<text x="105" y="322" font-size="16" text-anchor="middle" fill="{INK}">'
-        f"in and out at {speed:.2f} m/s</text>"
+        f"at {speed:.2f} m/s</text>"
     )
 
 

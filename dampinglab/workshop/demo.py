@@ -8,7 +8,9 @@ from dampinglab.physics.vehicle import Vehicle
 from dampinglab.workshop.dyno import read_dyno
 from dampinglab.workshop.sheet import read_vehicle
 
-__all__ = ["damper", "vehicle"]
+__all__ = ["CORNER", "damper", "vehicle"]
+
+CORNER = "A front corner of the demo workshop's touring wagon: invented, no vehicle was measured."
 
 
 @cache

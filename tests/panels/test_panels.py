@@ -10,11 +10,11 @@ from matplotlib.backends.backend_agg import FigureCanvasAgg
 from dampinglab.errors import OutOfRange
 from dampinglab.figures import look
 from dampinglab.panels import sag_panel, settle_panel, stand_panel
-from dampinglab.panels.demo import demo_corner, demo_damper
 from dampinglab.panels.stand import hub
 from dampinglab.physics.damper import Adjuster, Curve, MeasuredDamper
 from dampinglab.physics.oscillator import free_decay
 from dampinglab.physics.vehicle import Corner
+from dampinglab.workshop import demo
 
 PANELS = [stand_panel, sag_panel, settle_panel]
 OWN = Corner(300.0, 35.0, 20e3, 0.8, 180e3, 100.0, 0.08, 0.04, 0.1)
@@ -195,7 +195,7 @@ def test_an_overdamped_body_has_no_swing_to_read():
 
 
 def test_the_stand_draws_the_measured_damper():
-    damper, panel = demo_damper(), stand_panel()
+    damper, panel = demo.damper(), stand_panel()
     panel.controls["clicks"].slider.value = 0
     panel.controls["speed"].take(0.2)
     setting = panel.setting()
@@ -209,7 +209,7 @@ def test_the_stand_draws_the_measured_damper():
 
 
 def test_another_adjuster_sends_the_others_back_to_the_start():
-    damper, panel = demo_damper(), stand_panel()
+    damper, panel = demo.damper(), stand_panel()
     panel.controls["clicks"].slider.value = 0
     panel.adjuster.value = 2
     assert panel.setting() == hub(damper)
@@ -231,4 +231,4 @@ def test_the_stand_takes_any_damper():
 def test_panels_without_own_data_say_that_theirs_are_invented():
     for make in PANELS:
         assert "invented" in make().children[0].value.lower()
-    assert "invented" not in sag_panel(demo_corner()).children[0].value.lower()
+    assert "invented" not in sag_panel(demo.vehicle().corner("front")).children[0].value.lower()

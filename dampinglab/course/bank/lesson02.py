@@ -1,8 +1,10 @@
 """Exercises of lesson 02: critical damping, damping ratio, decrement, what a bounce test tells."""
 
 import math
+from functools import cache
 
 from dampinglab.course.exercise import Exercise, Slip, Step, Task
+from dampinglab.data import dataset
 from dampinglab.physics.oscillator import (
     critical_damping,
     damping_ratio,
@@ -11,6 +13,8 @@ from dampinglab.physics.oscillator import (
 )
 from dampinglab.physics.vehicle import wheel_damping
 from dampinglab.units import show
+from dampinglab.workshop.bounce import BounceReading, read_bounce
+from dampinglab.workshop.record import read_record
 
 __all__ = ["EXERCISES"]
 
@@ -387,6 +391,62 @@ def _loaded(empty: float, mass: float, added: float) -> Task:
     )
 
 
+def _bounce(record: str) -> Task:
+    reading = _reading(record)
+    answer = reading.ratio.value
+    first, _, second = (abs(peak.height) for peak in reading.peaks[:3])
+    delta = float(log_decrement(first, second))
+    shown = _RECORDS[record]
+    return Task(
+        statement=f"Choose the record **{shown}** in the panel above. Put the markers on two "
+        "neighbouring peaks of the **same side**, after the release. What damping ratio do you "
+        "read? (One digit is what a bounce test is good for; the check allows a tenth either way.)",
+        answer=answer,
+        quantity="ratio",
+        unit="",
+        tolerance=0.1,
+        slips=(
+            Slip(
+                "half swing",
+                float(ratio_from_decrement(delta / 2)),
+                "You took a peak and the "
+                "trough that follows as a whole swing. That is only half a swing: choose two "
+                "peaks on the same side.",
+            ),
+            Slip(
+                "decrement",
+                delta,
+                "That is the logarithmic decrement. One more step: δ ÷ √(4π² + δ²), or the chart.",
+            ),
+        ),
+        hints=(
+            "Only the free part counts: after the greyed push, before the swings drown.",
+            "Second peak ÷ first peak on the same side; then the chart.",
+            f"The first two peaks on one side read about {first:.2f} and {second:.2f} m/s².",
+        ),
+        steps=(
+            Step(
+                f"First peak {first:.2f}, second {second:.2f} m/s²; decrement",
+                f"ln({first:.2f} ÷ {second:.2f})",
+                delta,
+            ),
+            Step("Ratio from these two", "δ ÷ √(4π² + δ²)", float(ratio_from_decrement(delta))),
+            Step(f"Least-squares fit of all swings, ± {_uncertainty(reading):.3f}", "", answer),
+        ),
+    )
+
+
+@cache
+def _reading(record: str) -> BounceReading:
+    """Return the fit of a demo record."""
+    return read_bounce(read_record(dataset(f"bounce/{record}.csv")))
+
+
+def _uncertainty(reading: BounceReading) -> float:
+    """Return the fit's standard uncertainty and its spread over windows, taken together."""
+    return math.hypot(reading.ratio.fit, reading.ratio.spread)
+
+
 def _limits() -> Task:
     return Task(
         statement="A bounce test on a wagon reads a damping ratio of 0.30, well in range. Which "
@@ -423,6 +483,11 @@ def _limits() -> Task:
     )
 
 
+_RECORDS = {
+    "good_corner": "a corner in good order",
+    "worn_damper": "a worn damper",
+    "hard_push": "a trailer pushed too hard",
+}
 _OPEN = (
     "Downey and Micheli, Open Vibrations (CC BY-SA 4.0), chapter 2, {}: read in the public text."
 )
@@ -544,5 +609,13 @@ EXERCISES = (
         {},
         lambda rng: {},
         "Common practice, no source.",
+    ),
+    Exercise(
+        "2.11",
+        "Read a bounce test",
+        _bounce,
+        {"record": "good_corner"},
+        lambda rng: {"record": str(rng.choice(list(_RECORDS)))},
+        "This course's own record, invented; the answer is a least-squares fit of it.",
     ),
 )
