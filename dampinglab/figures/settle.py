@@ -9,7 +9,17 @@ from dampinglab.figures import look
 from dampinglab.figures.look import BODY, QUIET, Scene, Size
 from dampinglab.figures.words import change, felt, plain, same
 
-__all__ = ["Decay", "Reading", "alternative", "compare", "draw", "scene", "sentence", "update"]
+__all__ = [
+    "Decay",
+    "Reading",
+    "alternative",
+    "compare",
+    "draw",
+    "read",
+    "scene",
+    "sentence",
+    "update",
+]
 
 _TITLE = "Each swing is a fixed share of the last"
 _WINDOWS = (1.5, 2.0, 3.0, 4.0, 6.0)  # s that the axes can show
@@ -50,7 +60,6 @@ def scene(size: Size = look.DESK) -> Scene:
     for time, style in (("before", look.before), ("now", look.now)):
         made.add(time, made.axes.plot([], [], **style(BODY, size))[0])
     _markers(made)
-    look.table(made, "words")
     return made
 
 
@@ -64,36 +73,32 @@ def _markers(made: Scene) -> None:
         made.add(f"{name} stem", axes.plot([], [], color=look.WHEEL, linewidth=line / 1.8)[0])
         made.add(f"{name} dot", axes.plot([], [], **dot, markersize=3.6 * line)[0])
         look.label(made, f"{name} name", fontweight="bold", ha="center", va="top")
+        look.label(made, f"{name} height", ha="left", va="bottom")
 
 
 def update(made: Scene, now: Decay, before: Decay) -> None:
     """Put results into the picture."""
-    reach = max(now.time[-1], max(now.reading.times))
+    long = look.ladder(max(now.time[-1], *now.reading.times), _WINDOWS)
     tall = 1e3 * look.ladder(max(now.height[0], before.height[0]), _SWING)
-    made.axes.set(xlim=(0, look.ladder(reach, _WINDOWS)), ylim=(-1.05 * tall, 1.2 * tall))
+    made.axes.set(xlim=(-0.03 * long, long), ylim=(-1.05 * tall, 1.3 * tall))
     for name, decay in (("before", before), ("now", now)):
         made.moving[name].set_data(decay.time, 1e3 * decay.height)
     peaks = slice(None) if now.shown else slice(0)
     made.moving["peaks"].set_data(now.peak_times[peaks], 1e3 * now.peak_heights[peaks])
-    marks = zip(("first", "later"), now.reading.times, now.reading.heights, strict=True)
+    _mark(made, now.reading, long, tall)
+
+
+def _mark(made: Scene, reading: Reading, long: float, tall: float) -> None:
+    """Put the markers where they read, with the height beside each."""
+    beside, above = 0.005 * made.size.line * long, 0.03 * made.size.line * tall
+    marks = zip(("first", "later"), reading.times, reading.heights, strict=True)
     for number, (name, time, height) in enumerate(marks, start=1):
-        made.moving[f"{name} stem"].set_data([time, time], [-0.82 * tall, 1e3 * height])
-        made.moving[f"{name} dot"].set_data([time], [1e3 * height])
+        up = 1e3 * height
+        made.moving[f"{name} stem"].set_data([time, time], [-0.82 * tall, up])
+        made.moving[f"{name} dot"].set_data([time], [up])
         made.moving[f"{name} name"].set(text=f"{number}", position=(time, -0.84 * tall))
-    made.moving["words"].set_text(_read(now.reading))
-
-
-def _read(reading: Reading) -> str:
-    """Return the reading as a small table."""
-    lines = [
-        f"marker {i}: {_signed(height)} mm at {time:.2f} s"
-        for i, (time, height) in enumerate(
-            zip(reading.times, reading.heights, strict=True), start=1
-        )
-    ]
-    if reading.ratio is not None:
-        lines += [f"decrement {reading.decrement:.2f}, damping ratio {reading.ratio:.3f}"]
-    return "\n".join(lines)
+        place = (time + beside, up + above)
+        made.moving[f"{name} height"].set(text=f"{_signed(height)} mm", position=place)
 
 
 def _signed(height: float) -> str:
@@ -134,13 +139,26 @@ def _price(now: Decay, before: Decay) -> str:
     return f"The price is that waiting; in return {gain}." if later else f"No price shows: {gain}."
 
 
+def read(reading: Reading) -> str:
+    """Return what the markers read and what follows from it, or what hinders it."""
+    first, later = (
+        f"{_signed(height)} mm at {time:.2f} s"
+        for height, time in zip(reading.heights, reading.times, strict=True)
+    )
+    told = f"Marker 1 reads {first}, marker 2 {later}"
+    if reading.ratio is None:
+        return f"{told}. {reading.trouble}"
+    follows = f"decrement {reading.decrement:.2f}, damping ratio {reading.ratio:.3f}"
+    return f"{told}: {follows}."
+
+
 def compare(now: Decay) -> str:
     """Return how the learner's reading stands beside the model, or what hinders it."""
     reading, truth = now.reading, f"the model's damping ratio is {now.ratio:.3f}"
     if now.ratio >= 1:
         return f"It creeps back without a swing, so there is nothing to read: {truth}."
     if reading.ratio is None:
-        return f"{reading.trouble} For comparison, {truth}; the rings are its peaks."
+        return f"For comparison, {truth}; the rings are its peaks."
     share = change(reading.ratio, now.ratio)
     if abs(share) < 0.02:
         return f"Well read: your {reading.ratio:.3f}, and {truth}."

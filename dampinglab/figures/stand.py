@@ -13,7 +13,7 @@ from dampinglab.units import show
 __all__ = ["Press", "alternative", "draw", "scene", "sentence", "update"]
 
 _TITLE = "Each press is one point on the damper's curve"
-_SCATTER = 0.01  # two readings of one setting on a stand may differ so much (assumed)
+_SCATTER = 0.04  # two runs of one setting on a stand may differ so much (assumed)
 
 
 @dataclass(frozen=True, eq=False)
@@ -35,13 +35,20 @@ def scene(size: Size = look.DESK) -> Scene:
     for draw_zero in (made.axes.axhline, made.axes.axvline):
         draw_zero(0, color=QUIET, linewidth=size.line / 3, zorder=2.6)
     _lines(made)
-    big = {"fontweight": "bold", "transform": made.axes.transAxes, "linespacing": 1.35}
-    look.label(made, "press words", **big, ha="left", va="top").set_position((0.03, 0.97))
-    look.label(made, "back words", **big, ha="right", va="bottom").set_position((0.98, 0.04))
-    bump = look.label(made, "bump name", BUMP, ha="right", va="bottom")
-    rebound = look.label(made, "rebound name", INK, ha="left", va="top")
-    look.keep_clear(bump, rebound)
+    _readings(made)
     return made
+
+
+def _readings(made: Scene) -> None:
+    """Add the two forces in the empty quarters, and the names of the curves at their ends."""
+    big = {"fontweight": "bold", "transform": made.axes.transAxes, "linespacing": 1.35}
+    look.label(made, "press words", **big, ha="left", va="top")
+    look.label(made, "back words", **big, ha="right", va="bottom")
+    look.label(made, "bump name", BUMP, ha="right", va="bottom")
+    look.label(made, "rebound name", INK, ha="left", va="top")
+    made.moving["press words"].set_position((0.03, 0.97))
+    made.moving["back words"].set_position((0.98, 0.04))
+    look.keep_clear(*list(made.moving.values())[-4:])
 
 
 def _lines(made: Scene) -> None:
@@ -97,12 +104,14 @@ def sentence(now: Press, before: Press) -> str:
         )
     sides = (("press", now.press, before.press), ("return", now.back, before.back))
     moved = [side for side in sides if not same(side[1], side[2], _SCATTER)]
+    within = f"within {100 * _SCATTER:.0f} % of what"
     if not moved:
         return (
-            f"{turned}, and no change shows at {now.speed:.2f} m/s: press and return are as before."
+            f"{turned}: no change shows at {now.speed:.2f} m/s, where press and return stay "
+            f"{within} they were."
         )
     told = " and ".join(_told(*side) for side in moved)
-    rest = "" if len(moved) == 2 else f"; the {_other(moved[0][0])} stays as it was"
+    rest = "" if len(moved) == 2 else f"; the {_other(moved[0][0])} stays {within} it was"
     most = max((change(force, old) for _, force, old in moved), key=abs)
     return f"{turned}: {told}{rest}. {felt(most, 'A hand')} {_price(moved)}"
 

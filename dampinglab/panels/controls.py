@@ -30,7 +30,8 @@ _STYLE = f"""<style>
 .dl-grid {{display:grid !important; column-gap:34px; overflow:visible;
   grid-template-columns:repeat(auto-fit, minmax(330px, 1fr))}}
 .dl-control, .dl-control > * {{width:auto; overflow:visible}}
-.dl-control .widget-text {{position:relative}}
+.dl-control .widget-text {{position:relative; flex:0 0 auto;
+  width:calc(5 * var(--jp-widgets-font-size))}}
 .dl-control .widget-text .widget-label {{position:absolute; width:1px; height:1px;
   clip-path:inset(50%); overflow:hidden}}
 .dl-control .widget-text input {{text-align:right; width:100%}}
@@ -45,6 +46,7 @@ _STYLE = f"""<style>
   --jp-widgets-inline-height:42px; --dl-words:27px}}
 .dl-room .dl-grid {{grid-template-columns:repeat(auto-fit, minmax(370px, 1fr))}}
 .dl-room .dl-view {{max-width:1240px}}
+.dl-room .dl-moving text {{font-size:19px}}
 .dl-room .jupyter-button {{height:46px; line-height:44px}}
 </style>"""
 
@@ -60,7 +62,6 @@ class Twin(widgets.VBox):
         slider.readout, slider.tooltip = False, label
         slider.layout = widgets.Layout(flex="1 1 auto", min_width="120px")
         self.typed = widgets.Text(continuous_update=False)
-        self.typed.layout.width = "5.6em"
         self.name, self.note = widgets.Label(), widgets.HTML()
         self._listeners: list[Callable[[], None]] = []
         line = widgets.HBox([slider, self.typed, widgets.Label(unit)])

@@ -13,7 +13,7 @@ PLACES = """panel => Array.from(panel.querySelectorAll('.dl-moving g[class]'),
 
 
 CUT = """panel => Array.from(panel.querySelectorAll(
-                    '.lm-Widget.widget-label, .dl-words, button, img'))
+                    '.lm-Widget.widget-label, .dl-words, button, img, input'))
                 .filter(part => part.scrollWidth > part.clientWidth + 1)
                 .map(part => part.innerText)"""
 

@@ -67,7 +67,17 @@ def test_a_poor_reading_is_told_how_far_and_which_way():
 
 def test_no_reading_says_what_hinders_it():
     reading = settle.Reading((1.0, 0.5), (0.01, 0.02), 1, trouble="Put marker 2 later.")
-    assert settle.compare(replace(START, reading=reading)).startswith("Put marker 2 later. For")
+    assert settle.read(reading) == (
+        "Marker 1 reads 10.0 mm at 1.00 s, marker 2 20.0 mm at 0.50 s. Put marker 2 later."
+    )
+    assert settle.compare(replace(START, reading=reading)).startswith("For comparison")
+
+
+def test_a_reading_tells_heights_decrement_and_ratio():
+    assert settle.read(READ) == (
+        "Marker 1 reads 80.0 mm at 0.00 s, marker 2 22.0 mm at 0.80 s: "
+        "decrement 1.29, damping ratio 0.201."
+    )
 
 
 def test_a_creeping_body_has_nothing_to_read():
@@ -82,6 +92,7 @@ def test_curves_markers_and_rings_are_where_the_results_are():
     assert np.array_equal(scene.moving["before"].get_data(), [TIME, 1e3 * before.height])
     assert scene.moving["first dot"].get_data() == ([0.0], [80.0])
     assert scene.moving["later dot"].get_data() == ([0.8], [22.0])
+    assert scene.moving["later height"].get_text() == "22.0 mm"
     assert scene.moving["peaks"].get_xdata().size == 0, "the answer shows before it was asked for"
     settle.update(scene, replace(START, shown=True), before)
     assert np.array_equal(scene.moving["peaks"].get_ydata(), 1e3 * START.peak_heights)

@@ -30,8 +30,9 @@ def test_no_click_turned_is_no_change():
 def test_harder_is_felt_and_costs_the_body():
     assert stand.sentence(HARDER, START) == (
         "Low-speed bump from 10 to 4 clicks out: the press takes 1210 N (123 kgf), 324 N more "
-        "(37 %); the return stays as it was. A hand would feel that, if 10 % is the least that is "
-        "felt. The price: every bump at this speed passes 324 N more into the body."
+        "(37 %); the return stays within 4 % of what it was. A hand would feel that, if 10 % is "
+        "the least that is felt. The price: every bump at this speed passes 324 N more into the "
+        "body."
     )
 
 
