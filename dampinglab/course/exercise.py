@@ -11,7 +11,7 @@ __all__ = ["Exercise", "Slip", "Step", "Task"]
 
 # A known slip has to stand clear of the answer, or a right answer could be called a slip.
 CLEARANCE = 3.0
-DRAWS = 500
+DRAWS = 100
 
 
 @dataclass(frozen=True)
