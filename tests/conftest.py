@@ -4,6 +4,7 @@ import json
 import os
 import re
 import shutil
+import socket
 import subprocess
 import sys
 from dataclasses import dataclass
@@ -80,6 +81,13 @@ def command_line():
     return lambda *words: [sys.executable, "-m", "dampinglab", *map(str, words)]
 
 
+def any_free_port():
+    """Return a port far from the usual ones, where other courses may be about to start."""
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        return probe.getsockname()[1]
+
+
 @pytest.fixture(scope="session")
 def launch(tmp_path_factory, command_line):
     """Start courses, each in a home of its own; end those that a test left running."""
@@ -100,8 +108,9 @@ def launch(tmp_path_factory, command_line):
             **dict([mark.split("=")]),
             **variables,
         }
+        words = command_line("start", "--no-browser", "--port", any_free_port(), *options)
         process = subprocess.Popen(
-            [*before, *command_line("start", "--no-browser", *options)],
+            [*before, *words],
             env=environment,
             stdin=stdin,
             stdout=subprocess.PIPE,

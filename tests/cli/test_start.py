@@ -90,40 +90,57 @@ def test_an_unknown_option_gets_one_sentence(capsys):
     assert refuse(capsys, "--faster").startswith("Unrecognized arguments: --faster")
 
 
-def test_opens_the_lesson_that_was_asked_for(launch):
+@pytest.fixture(scope="module")
+def running(launch):
     course = launch("--lesson", "01")
-    assert "/lab/tree/01" in course.url
-    name = course.url.partition("/lab/tree/")[2].partition("?")[0]
-    assert json.loads(course.ask(f"/api/contents/{name}"))["content"]["cells"]
-    assert course.end(signal.SIGTERM)[0] == 0
+    yield course
+    course.end(signal.SIGTERM)
 
 
-def test_listens_on_this_machine_only_and_asks_for_its_token(launch):
-    course = launch()
-    port = int(course.root.rpartition(":")[2])
+def test_opens_the_lesson_that_was_asked_for(running):
+    assert "/lab/tree/01" in running.url
+    name = running.url.partition("/lab/tree/")[2].partition("?")[0]
+    assert json.loads(running.ask(f"/api/contents/{name}"))["content"]["cells"]
+
+
+def test_listens_on_this_machine_only_and_asks_for_its_token(running):
+    port = int(running.root.rpartition(":")[2])
     tables = [Path("/proc/net/tcp"), Path("/proc/net/tcp6")]
     lines = [line.split() for table in tables for line in table.read_text().splitlines()[1:]]
-    where = {
-        line[1] for line in lines if line[3] == "0A" and int(line[1].split(":")[1], 16) == port
-    }
-    assert where == {f"0100007F:{port:04X}"}
+    heard = [line[1] for line in lines if line[3] == "0A"]
+    assert [at for at in heard if int(at.split(":")[1], 16) == port] == [f"0100007F:{port:04X}"]
     with pytest.raises(HTTPError, match="403"):
-        urlopen(f"{course.root}/api/contents")
-    shown = Path(f"/proc/{course.process.pid}/cmdline").read_bytes().decode()
-    assert course.token not in shown
-    course.end(signal.SIGTERM)
-    assert course.token not in (course.folder / serve.LOG).read_text()
+        urlopen(f"{running.root}/api/contents")
 
 
-@pytest.mark.parametrize("number", [signal.SIGINT, signal.SIGTERM, signal.SIGHUP])
-def test_stops_cleanly_with_a_kernel_busy(launch, number):
-    course = launch()
+def test_the_token_is_told_to_nobody_else(running):
+    shown = Path(f"/proc/{running.process.pid}/cmdline").read_bytes().decode()
+    assert running.token not in shown
+    assert running.token not in (running.folder / serve.LOG).read_text()
+
+
+def test_settings_keep_the_news_away_and_show_every_cell(running):
+    page = running.ask("/lab").partition('id="jupyter-config-data" type="application/json">')[2]
+    disabled = str(json.loads(page.partition("</script>")[0])["disabledExtensions"])
+    assert "@jupyterlab/apputils-extension:announcements" in disabled
+    settings = json.loads(running.ask("/lab/api/settings/@jupyterlab/notebook-extension:tracker"))
+    assert settings["schema"]["properties"]["windowingMode"]["default"] == "none"
+
+
+@pytest.mark.parametrize("name", ["SIGINT", "SIGTERM", "SIGHUP"])
+def test_stops_cleanly_with_kernels_running_and_asks_nothing(launch, name):
+    master, terminal = pty.openpty()
+    course = launch(stdin=terminal)
+    os.close(terminal)
     for _ in range(2):
         course.ask("/api/kernels", b"{}")
     assert len(course.children_left()) >= 3
-    code, words = course.end(number)
+    code, words = course.end(getattr(signal, name))
+    os.close(master)
     assert code == 0
-    assert words.strip().endswith(f"The course has stopped; your work is in {course.folder}.")
+    *before, last = words.splitlines()
+    assert last == f"The course has stopped; your work is in {course.folder}."
+    assert before in ([], ["Stop it with Ctrl-C in this window."])
     assert course.children_left() == []
 
 
@@ -135,32 +152,6 @@ def test_a_killed_course_leaves_no_kernel_either(launch):
     while course.children_left() and time.monotonic() < until:
         time.sleep(0.2)
     assert course.children_left() == []
-
-
-def test_ctrl_c_at_a_terminal_asks_nothing_and_stops(launch):
-    master, terminal = pty.openpty()
-    course = launch(stdin=terminal)
-    os.close(terminal)
-    code, words = course.end(signal.SIGINT)
-    os.close(master)
-    assert code == 0
-    assert "[y/" not in words
-    assert "(y" not in words
-
-
-def test_settings_keep_the_news_away_and_save_often(launch):
-    course = launch()
-    page = course.ask("/lab")
-    config = json.loads(
-        page.partition('id="jupyter-config-data" type="application/json">')[2].partition(
-            "</script>"
-        )[0]
-    )
-    disabled = str(config["disabledExtensions"])
-    assert "@jupyterlab/apputils-extension:announcements" in disabled
-    settings = json.loads(course.ask("/lab/api/settings/@jupyterlab/notebook-extension:tracker"))
-    assert settings["schema"]["properties"]["windowingMode"]["default"] == "none"
-    course.end(signal.SIGTERM)
 
 
 def test_a_busy_learner_keeps_every_answer_over_a_restart(launch):
