@@ -14,6 +14,8 @@ __all__ = ["Press", "alternative", "draw", "scene", "sentence", "update"]
 
 _TITLE = "Each press is one point on the damper's curve"
 _SCATTER = 0.04  # two runs of one setting on a stand may differ so much (assumed)
+_NEAR = f"within {100 * _SCATTER:.0f} % of what"
+_OTHER = {"press": "return", "return": "press"}
 
 
 @dataclass(frozen=True, eq=False)
@@ -96,24 +98,24 @@ def draw(now: Press, before: Press | None = None, size: Size = look.DESK) -> Fig
 
 def sentence(now: Press, before: Press) -> str:
     """Return what the change did to the press and the return, if it is felt, and its price."""
-    turned = _turned(now, before)
+    turned, at = _turned(now, before), f"at {now.speed:.2f} m/s"
     if not turned:
         return (
-            f"No change, for no click was turned: at {now.speed:.2f} m/s the press takes "
-            f"{both_forces(now.press)} and the return {both_forces(now.back)}."
+            f"No change, for no click was turned: {at} the press takes {both_forces(now.press)} "
+            f"and the return {both_forces(now.back)}."
         )
     sides = (("press", now.press, before.press), ("return", now.back, before.back))
     moved = [side for side in sides if not same(side[1], side[2], _SCATTER)]
-    within = f"within {100 * _SCATTER:.0f} % of what"
     if not moved:
-        return (
-            f"{turned}: no change shows at {now.speed:.2f} m/s, where press and return stay "
-            f"{within} they were."
-        )
-    told = " and ".join(_told(*side) for side in moved)
-    rest = "" if len(moved) == 2 else f"; the {_other(moved[0][0])} stays {within} it was"
+        return f"{turned}: no change shows {at}, where press and return stay {_NEAR} they were."
     most = max((change(force, old) for _, force, old in moved), key=abs)
-    return f"{turned}: {told}{rest}. {felt(most, 'A hand')} {_price(moved)}"
+    return f"{turned}: {_all_told(moved)}. {felt(most, 'A hand')} {_price(moved)}"
+
+
+def _all_told(moved: list[tuple[str, float, float]]) -> str:
+    """Return how each side moved, or that it did not."""
+    told = " and ".join(_told(*side) for side in moved)
+    return told if len(moved) == 2 else f"{told}; the {_OTHER[moved[0][0]]} stays {_NEAR} it was"
 
 
 def _turned(now: Press, before: Press) -> str:
@@ -132,10 +134,6 @@ def _told(side: str, force: float, old: float) -> str:
     return (
         f"the {side} takes {both_forces(force)}, {plain(force - old, 'N')} {more} ({share:.0f} %)"
     )
-
-
-def _other(side: str) -> str:
-    return {"press": "return", "return": "press"}[side]
 
 
 def _price(moved: list[tuple[str, float, float]]) -> str:
