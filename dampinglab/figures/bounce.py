@@ -33,21 +33,27 @@ class BounceView:
 def scene(size: Size = look.DESK) -> Scene:
     """Return the empty picture."""
     made = look.paper(size, _TITLE, "time [s]", "acceleration [m/s²]")
-    axes, thin = made.axes, size.line / 3
     for name in ("pushed", "small"):
-        made.add(name, axes.add_patch(Rectangle((0, 0), 0, 0, color=FAINT, linewidth=0)))
-    made.add("rest", axes.axhline(0, color=QUIET, linewidth=thin))
-    readings = {"marker": ".", "markersize": size.line, "color": look.pale(BODY)}
-    made.add("readings", axes.plot([], [], linestyle="none", **readings)[0])
-    made.add("smooth", axes.plot([], [], color=BODY, linewidth=size.line / 1.6)[0])
-    dashed = {"linestyle": (0, (4.5, 1.6)), "linewidth": 1.3 * size.line}
-    made.add("fit", axes.plot([], [], color=WHEEL, **dashed)[0])
+        shade = Rectangle((0, 0), 0, 0, color=FAINT, linewidth=0)
+        made.add(name, made.axes.add_patch(shade))
+    _curves(made)
     _markers(made)
     for name in ("pushed", "small"):
         look.label(made, f"{name} name", QUIET, ha="center", va="bottom")
     look.table(made, "words")
     made.moving["words"].set_bbox({"facecolor": look.PAPER, "edgecolor": "none", "pad": 3})
     return made
+
+
+def _curves(made: Scene) -> None:
+    """Add the line of rest, the readings, their smooth copy and the fit."""
+    axes, line = made.axes, made.size.line
+    made.add("rest", axes.axhline(0, color=QUIET, linewidth=line / 3))
+    points = {"marker": ".", "markersize": line, "color": look.pale(BODY)}
+    made.add("readings", axes.plot([], [], linestyle="none", **points)[0])
+    made.add("smooth", axes.plot([], [], color=BODY, linewidth=line / 1.6)[0])
+    dashed = {"linestyle": (0, (4.5, 1.6)), "linewidth": 1.3 * line}
+    made.add("fit", axes.plot([], [], color=WHEEL, **dashed)[0])
 
 
 def _markers(made: Scene) -> None:

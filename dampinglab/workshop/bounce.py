@@ -33,8 +33,9 @@ __all__ = [
 ]
 
 _GUARD = 1 / 16  # of a swing after the release is left out too: fingers take time to leave
-_MOST = 0.45  # above it the second swing is under 4 % of the first
+_MOST = 0.45  # with it the second swing is 4 % of the first, lost in noise and friction
 _LOOSEST = 0.05  # one standard deviation of a ratio that is still called read
+_BESIDE = 0.15  # of a swing: the peak at the release counts as seen, though it is not fitted
 _CLEAN, _ROUGH = 0.025, 0.08  # share of the swing that the fit may leave over, beside noise
 _EARLIER = 0.6  # of a swing that a rough fit must gain to be worth it
 _UNSETTLED = 0.6  # share of the largest swing that no record may still show at its end
@@ -112,8 +113,11 @@ class BounceReading:
 
     @property
     def readable(self) -> bool:
-        """Whether the ratio is neither too high nor too uncertain to be called read."""
-        return self.ratio.value <= _MOST and self.ratio.sigma <= _LOOSEST
+        """Whether a second swing stands out, and the ratio is neither too high nor too loose."""
+        turns = self.seen.grid[self.seen.turns]
+        early = self.window[0] - _BESIDE * self.seen.swing
+        seen = np.count_nonzero((turns >= early) & (turns <= self.window[1]))
+        return seen >= 3 and self.ratio.value <= _MOST and self.ratio.sigma <= _LOOSEST
 
     @property
     def bound(self) -> float:

@@ -30,8 +30,7 @@ CORNER = MAKER["CORNER"]
 PAGES = tomllib.loads((DATASETS / "dictionary.toml").read_text(encoding="utf-8"))
 DEMOS = [name for name in PAGES if name.startswith("bounce/")]
 READ = (0.05, 0.1, 0.2, 0.3, 0.4)  # damping ratios that can be read
-EDGE = (0.5, 0.55)  # of these some can
-HIGH = (0.65, 0.8)  # and of these none
+HIGH = (0.5, 0.65, 0.8)  # and these cannot
 HANDS = 6  # ways to push each corner
 
 
@@ -58,7 +57,7 @@ def readings(ratios, friction=0.0, noise=0.03, seeds=(0, 1)):
 @pytest.fixture(scope="module")
 def clean():
     """Readings of corners without friction, at every ratio."""
-    return list(readings((*READ, *EDGE, *HIGH)))
+    return list(readings((*READ, *HIGH)))
 
 
 def of(made, ratios):
@@ -100,16 +99,16 @@ def test_the_fit_returns_an_exact_decay_exactly(ratio):
 
 
 def test_the_covariance_is_that_of_repeated_noise():
-    rng, t = np.random.default_rng(4), np.linspace(0, 2, 200)
-    a = np.exp(-1.6 * t) * np.cos(8 * t)
+    rng, t = np.random.default_rng(4), np.linspace(0, 1.2, 200)
+    a = np.exp(-5 * t) * np.cos(6 * t)
     fits = [
-        fit_decay(t, a + 0.03 * rng.standard_normal(200), 0.03, (0.0, 0.003), (2.0, 8.0))
-        for _ in range(200)
+        fit_decay(t, a + 0.01 * rng.standard_normal(200), 0.01, (0.0, 0.001), (2.0, 8.0))
+        for _ in range(400)
     ]
-    for name in ("ratio", "frequency"):
+    for name, off in (("ratio", 0.12), ("frequency", 0.25)):
         values = np.array([getattr(fit, name).value for fit in fits])
         told = np.mean([getattr(fit, name).fit for fit in fits])
-        assert told == pytest.approx(np.std(values), rel=0.2)
+        assert told == pytest.approx(np.std(values), rel=off)
 
 
 def test_the_tyre_is_taken_out_of_the_ratio():
@@ -156,9 +155,15 @@ def test_what_can_be_read_is_called_read_and_what_cannot_is_not(clean):
     assert max(share[ratio] for ratio in HIGH) == 0
 
 
+def test_noise_makes_no_reading_out_of_high_damping():
+    """A hand not yet off and one trough in the noise once passed for a ratio of 0.44."""
+    for _, reading, _ in readings((0.85,), noise=0.06, seeds=range(6)):
+        assert not reading.readable
+
+
 def test_a_bound_lies_below_the_truth(clean):
     kept = [reading.bound <= truth[1] for truth, reading, _ in clean if not reading.readable]
-    assert len(kept) > 20
+    assert len(kept) >= 2 * HANDS * len(HIGH)
     assert np.mean(kept) >= 0.95
     bounds = [reading.bound for _, reading, _ in of(clean, HIGH)]
     assert np.median(bounds) > 0.3, "a bound too low tells nothing"
