@@ -33,6 +33,7 @@ __all__ = [
     "pale",
     "palette",
     "paper",
+    "place_limit",
     "table",
 ]
 
@@ -135,23 +136,22 @@ def before(colour: str, size: Size) -> dict:
     return {"color": pale(colour), "linestyle": (0, (1, 1.6)), "linewidth": size.line}
 
 
-def limit(scene: Scene, name: str, *, height: float | None = None, across: float | None = None):
-    """Draw a limit: a thin dark dash-dot line with its name on it."""
+def limit(scene: Scene, name: str) -> None:
+    """Add a limit, to be placed: a thin dark dash-dot line with its name beside it."""
     axes, size = scene.axes, scene.size
-    style = {"color": INK, "linewidth": size.line / 2.2, "linestyle": "-.", "zorder": 2.6}
-    words = {"fontsize": size.font, "color": INK, "zorder": 2.6}
-    if height is not None:
-        axes.axhline(height, **style)
-        place = (0.99, height)
-        axes.text(
-            *place, name, transform=axes.get_yaxis_transform(), ha="right", va="bottom", **words
-        )
-    if across is not None:
-        axes.axvline(across, **style)
-        place = (across, 0.98)
-        axes.text(
-            *place, f" {name}", transform=axes.get_xaxis_transform(), ha="left", va="top", **words
-        )
+    up = axes.get_xaxis_transform()
+    thin = {"color": INK, "linewidth": size.line / 2.2, "linestyle": "-."}
+    scene.add(f"{name} line", axes.plot([], [], transform=up, **thin)[0])
+    beside = {"ha": "left", "va": "bottom", "transform": up, "clip_on": True}
+    narrow = name.replace(" ", "\n")
+    scene.add(name, axes.text(0, 0, narrow, fontsize=size.font, color=INK, **beside))
+
+
+def place_limit(scene: Scene, name: str, across: float) -> None:
+    """Put a limit where it stands along the lower axis."""
+    scene.moving[f"{name} line"].set_data([across, across], [0, 1])
+    gap = 0.005 * scene.size.line * scene.axes.get_xlim()[1]
+    scene.moving[name].set_position((across + gap, 0.03))
 
 
 def label(scene: Scene, name: str, colour: str = INK, scale: float = 1.0, **place):

@@ -13,6 +13,7 @@ from dampinglab.units import show
 __all__ = ["Ride", "alternative", "draw", "scene", "sentence", "update"]
 
 _TITLE = "The deeper it sags, the slower it bounces"
+_STOP = "bump stop"
 _WIDTHS, _HEIGHTS = (0.3, 0.5, 0.8), (3.0, 5.0, 8.0)  # m and Hz that the axes can show
 
 
@@ -27,6 +28,7 @@ class Ride:
     together: float  # m, of spring and tyre
     frequency: float  # Hz, of the body on both
     travel_left: float  # m until the bump stop is touched, negative when it carries already
+    stop_at: float  # m of sag, spring and tyre together, at which it is touched
     curve_sag: np.ndarray  # m
     curve_frequency: np.ndarray  # Hz, of any mass that sags so far
 
@@ -38,6 +40,7 @@ def scene(size: Size = look.DESK) -> Scene:
     )
     axes, line = made.axes, size.line
     made.add("curve", axes.plot([], [], color=QUIET, linewidth=0.75 * line)[0])
+    look.limit(made, _STOP)
     made.add("drop", axes.plot([], [], color=INK, linewidth=line / 3)[0])
     dot = {"marker": "o", "linestyle": "none", "markersize": 4.6 * line}
     ring = {"markerfacecolor": look.PAPER, "markeredgewidth": line / 2}
@@ -61,6 +64,7 @@ def update(made: Scene, now: Ride, before: Ride) -> None:
     )
     wide = 1e3 * look.ladder(max(now.together, before.together), _WIDTHS)
     made.axes.set(xlim=(0, wide), ylim=(0, look.ladder(max(y, before.frequency), _HEIGHTS)))
+    look.place_limit(made, _STOP, 1e3 * now.stop_at)
 
 
 def draw(now: Ride, before: Ride | None = None, size: Size = look.DESK) -> Figure:
@@ -123,5 +127,5 @@ def alternative(now: Ride, before: Ride) -> str:
     return (
         f"Ride frequency falls along a curve as sag grows. This corner sags "
         f"{plain(now.together, 'mm')}, spring and tyre together, and bounces at "
-        f"{now.frequency:.2f} Hz.{ghost}"
+        f"{now.frequency:.2f} Hz. A line at {plain(now.stop_at, 'mm')} is the bump stop.{ghost}"
     )

@@ -26,7 +26,7 @@ def ride_of(corner: Corner, mass: float, spring: float, ratio: float, tyre: floa
     changed = replace(
         corner, sprung_mass=mass, wheel_rate=wheel_rate(spring, ratio), tyre_rate=tyre
     )
-    lost = changed.static_sag - corner.static_sag
+    stop = corner.static_sag + corner.bump_gap
     return figure.Ride(
         mass=mass,
         wheel_rate=changed.wheel_rate,
@@ -34,7 +34,8 @@ def ride_of(corner: Corner, mass: float, spring: float, ratio: float, tyre: floa
         sag=changed.static_sag,
         together=sag(mass, changed.ride_rate),
         frequency=changed.ride_frequency,
-        travel_left=corner.bump_gap - lost,
+        travel_left=stop - changed.static_sag,
+        stop_at=stop * changed.wheel_rate / changed.ride_rate,
         curve_sag=_CURVE,
         curve_frequency=frequency_from_deflection(_CURVE),
     )

@@ -67,13 +67,15 @@ def test_a_projector_gets_larger_words_and_thicker_lines():
 
 def test_a_limit_is_thin_dark_dash_dot_and_says_its_name():
     scene = look.paper(look.DESK, "T", "x [m]", "y [m]")
-    look.limit(scene, "bump stop", height=0.5)
-    look.limit(scene, "knee", across=0.2)
-    for line in scene.axes.lines:
-        assert line.get_linestyle() == "-."
-        assert line.get_color() == look.INK
-        assert line.get_linewidth() < look.DESK.line / 2
-    assert [text.get_text().strip() for text in scene.axes.texts] == ["bump stop", "knee"]
+    look.limit(scene, "knee")
+    look.place_limit(scene, "knee", 0.2)
+    line = scene.moving["knee line"]
+    assert line.get_linestyle() == "-."
+    assert line.get_color() == look.INK
+    assert line.get_linewidth() < look.DESK.line / 2
+    assert list(line.get_xdata()) == [0.2, 0.2]
+    assert scene.moving["knee"].get_text().strip() == "knee"
+    assert 0.2 < scene.moving["knee"].get_position()[0] < 0.25
 
 
 def test_the_ladder_gives_whole_rungs_and_never_cuts_off():

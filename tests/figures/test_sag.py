@@ -15,6 +15,7 @@ START = sag.Ride(
     together=0.144,
     frequency=1.30,
     travel_left=0.060,
+    stop_at=0.212,
     curve_sag=CURVE,
     curve_frequency=np.array([2.2, 1.6, 1.1]),
 )
@@ -62,6 +63,7 @@ def test_points_are_where_the_results_are():
     assert scene.moving["now"].get_data() == ([180.0], [1.16])
     assert scene.moving["before"].get_data() == ([144.0], [1.30])
     assert np.array_equal(scene.moving["curve"].get_data(), [1e3 * CURVE, START.curve_frequency])
+    assert list(scene.moving["bump stop line"].get_xdata()) == [212.0, 212.0]
     assert "spring sags 150 mm" in scene.moving["words"].get_text()
 
 

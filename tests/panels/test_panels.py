@@ -124,6 +124,9 @@ def test_sag_draws_the_corner_as_physics_has_it():
         [1e3 * 350 * 9.80665 / now.ride_rate, now.ride_frequency], rel=1e-3
     )
     assert panel.now.travel_left == pytest.approx(now.bump_gap, abs=1e-5)
+    heaviest = corner.loaded(corner.bump_gap * corner.wheel_rate / 9.80665)  # stands on its stop
+    at_stop = heaviest.sprung_mass * 9.80665 / heaviest.ride_rate
+    assert panel.now.stop_at == pytest.approx(at_stop, rel=1e-3)
     assert data(panel, "before")[1] == pytest.approx(corner.ride_frequency, rel=1e-3)
     curve = data(panel, "curve")
     assert np.allclose(curve[1], np.sqrt(9.80665 / (curve[0] / 1e3)) / (2 * np.pi))
