@@ -94,16 +94,21 @@ def lever(ratio: float = 0.6) -> Figure:
     axes.plot([pivot, wheel], [level, level], color=INK, lw=6, solid_capstyle="round")
     axes.plot([pivot, wheel], [level, level + 1.8], color=QUIET, lw=3, ls=":")
     axes.add_patch(Circle((pivot, level), 0.28, color=INK))
-    _words(axes, pivot, level - 0.95, "pivot on the body")
     axes.add_patch(Circle((wheel + 0.9, level), 1.35, fill=False, ec=WHEEL, lw=6))
     _spring(axes, spring, level + 0.1, 6.6, 0.45)
     axes.add_patch(Rectangle((spring - 1.8, 6.6), 3.6, 0.7, color=BODY))
-    _words(axes, spring, 7.55, "body")
-    _words(axes, spring - 0.9, level - 0.95, f"spring moves {ratio:g} mm")
-    _words(axes, wheel - 0.4, level + 2.1, "wheel moves 1 mm", color=WHEEL)
     for x, rise, colour in ((spring - 0.9, 1.8 * ratio, INK), (wheel - 0.75, 1.8, WHEEL)):
         _arrow(axes, (x, level), (x, level + rise), colour, both=True)
+    _lever_words(axes, pivot, spring, wheel, ratio)
     return figure
+
+
+def _lever_words(axes: Axes, pivot: float, spring: float, wheel: float, ratio: float) -> None:
+    """Name the parts of the lever."""
+    _words(axes, pivot, 1.65, "pivot on the body")
+    _words(axes, spring, 7.55, "body")
+    _words(axes, spring - 0.9, 1.65, f"spring moves {ratio:g} mm")
+    _words(axes, wheel - 0.4, 4.7, "wheel moves 1 mm", color=WHEEL)
 
 
 def stack() -> Figure:

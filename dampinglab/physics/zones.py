@@ -76,13 +76,9 @@ def shares(speed, force, dt: float, split: float) -> Shares:
     """
     check_range("Split", split, 0.01, 2, "m/s", "1000 mm/s is 1 m/s")
     check_range("Time between samples", dt, 1e-6, 1e3, "s")
-    v, f = np.asarray(speed, float), np.asarray(force, float)
-    if v.shape != f.shape:
-        raise OutOfRange("Shaft speed and force need one value for each moment.")
-    heat = np.maximum(v * f, 0)
+    v = np.asarray(speed, float)
+    heat = _heat(v, np.asarray(force, float))
     total = heat.sum()
-    if not total > 0:
-        raise OutOfRange("The shaft does not move in this record, so it has no shares.")
     slow = np.abs(v) < split
     return Shares(
         split=split,
@@ -93,6 +89,16 @@ def shares(speed, force, dt: float, split: float) -> Shares:
         fastest_bump=float(max(v.max(), 0)),
         fastest_rebound=float(max(-v.min(), 0)),
     )
+
+
+def _heat(speed: np.ndarray, force: np.ndarray) -> np.ndarray:
+    """Return the power turned into heat at each moment, W, or say why there is none."""
+    if speed.shape != force.shape:
+        raise OutOfRange("Shaft speed and force need one value for each moment.")
+    heat = np.maximum(speed * force, 0)
+    if not heat.any():
+        raise OutOfRange("The shaft does not move in this record, so it has no shares.")
+    return heat
 
 
 def time_below(speed, split):
