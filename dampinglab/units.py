@@ -228,14 +228,19 @@ def parse_quantity(answer: float | str, quantity: str, default_unit: str) -> flo
     number, tail = parse_number(match[1]), match[2].strip()
     if not tail:
         return to_si(number, default_unit) if default_unit else number
-    unit = _unit(tail)
-    if unit.quantity != quantity:
+    return number * _unit_of(tail, quantity).factor
+
+
+def _unit_of(text: str, quantity: str) -> Unit:
+    """Return the unit that somebody wrote behind a number, if it measures the right thing."""
+    unit = UNITS.get(canonical(text) or "")
+    if unit is None or unit.quantity != quantity:
         wanted = ", ".join(units_of(quantity)) or "a plain number"
+        found = f"a unit of {unit.quantity}" if unit else "no unit that this course knows"
         raise LearnerError(
-            f"{answer!r} is in a unit of {unit.quantity}, and the question asks for "
-            f"{quantity}: use {wanted}."
+            f"{text!r} is {found}, and the question asks for {quantity or 'a number'}: use {wanted}."
         )
-    return number * unit.factor
+    return unit
 
 
 def show(value: float, unit: str, digits: int = 3) -> str:

@@ -10,42 +10,13 @@ from pathlib import Path
 
 import numpy as np
 
-from dampinglab.physics.hydraulic import THREE_KNOBS, Knob, ValveDamper
-from dampinglab.physics.valves import Block, Needle
+from dampinglab.physics.hydraulic import THREE_KNOBS, Knob
+from dampinglab.workshop import demo
 
 SEED = 20261
 SPEEDS = (0.02, 0.05, 0.08, 0.13, 0.20, 0.30, 0.50, 0.75, 1.00, 1.50)  # m/s
 NOISE_SHARE, NOISE_FLOOR = 0.008, 3.0  # of force, and N: one standard deviation
-MM2 = 1e-6
 
-FRONT = ValveDamper(
-    "Demo wagon front",
-    bore=0.060,
-    rod=0.022,
-    base_needle=Needle(2.78 * MM2, 0.643 * MM2),
-    base=Block((1.72e6, 5.59e6), (5.78e9, 8.02e9), 5.59e9, 3e12),
-    piston=Block((0.12e6, 0.12e6), (1.4e8, 1.4e8), 1.8e7),
-    piston_bleed=8 * MM2,
-    rebound_needle=Needle(8.82 * MM2, 5.52 * MM2, 1.2),
-    rebound=Block((0.148e6, 0.641e6), (1.1e9, 1.1e9), 8.8e8, 2.2e8),
-    gas_pressure=1.4e6,
-    gas_volume=250e-6,
-    friction_force=45.0,
-)
-REAR = ValveDamper(
-    "Demo wagon rear",
-    bore=0.050,
-    rod=0.020,
-    base_needle=Needle(3.47 * MM2, 0.735 * MM2),
-    base=Block((0.707e6, 2.54e6), (2.79e9, 3.87e9), 6.08e8, 2e12),
-    piston=Block((0.09e6, 0.09e6), (1.2e8, 1.2e8), 1.8e7),
-    piston_bleed=8 * MM2,
-    rebound_needle=Needle(42.6 * MM2, 8.66 * MM2, 1.2),
-    rebound=Block((0.124e6, 0.796e6), (6.5e8, 6.5e8), 1.57e9, 4e8),
-    gas_pressure=1.4e6,
-    gas_volume=250e-6,
-    friction_force=40.0,
-)
 QUARTERS = (0.0, 0.25, 0.5, 0.75, 1.0)
 
 
@@ -69,7 +40,7 @@ class Test:
 
 def both(knobs: tuple[Knob, ...]) -> dict:
     """Return front and rear dampers with these knobs."""
-    return {"front": replace(FRONT, knobs=knobs), "rear": replace(REAR, knobs=knobs)}
+    return {axle: replace(demo.hydraulic(axle), knobs=knobs) for axle in ("front", "rear")}
 
 
 TESTS = (

@@ -4,7 +4,7 @@ import re
 from html import escape
 
 from dampinglab.course.exercise import Exercise, Step, Task
-from dampinglab.units import from_si, show
+from dampinglab.units import from_si, show, units_of
 
 __all__ = ["answer", "asks", "html", "solution", "statement", "task_text", "written"]
 
@@ -29,6 +29,8 @@ def asks(task: Task) -> str:
         return f"Answer with {', '.join(keys)} or {last}."
     if not task.unit:
         return "Answer with a plain number."
+    if len(units_of(task.quantity)) == 1:
+        return f"Answer in {task.unit}."
     return f"Answer in {task.unit}, or write another unit behind the number."
 
 

@@ -19,7 +19,7 @@ from dampinglab.physics.valves import Block, Needle, opening_flow
 
 __all__ = ["THREE_KNOBS", "Knob", "ValveDamper"]
 
-_CHECK = 1.94e8  # Pa s/m3, what the check valve of the base costs rebound oil; invented, small
+_CHECK = 2.0e8  # Pa s/m3, what the check valve of the base costs rebound oil; invented, small
 _POLYTROPIC = 1.2
 _ATMOSPHERE = 1e5  # Pa
 _VAPOUR = 2e4  # Pa: oil breaks away before it reaches no pressure at all

@@ -4,11 +4,13 @@ from functools import cache
 
 from dampinglab.data import dataset
 from dampinglab.physics.damper import MeasuredDamper
+from dampinglab.physics.hydraulic import ValveDamper
+from dampinglab.physics.valves import Block, Needle
 from dampinglab.physics.vehicle import Vehicle
 from dampinglab.workshop.dyno import read_dyno
 from dampinglab.workshop.sheet import read_vehicle
 
-__all__ = ["CORNER", "damper", "vehicle"]
+__all__ = ["CORNER", "damper", "hydraulic", "vehicle"]
 
 CORNER = "A front corner of the demo workshop's touring wagon: invented, no vehicle was measured."
 
@@ -57,3 +59,51 @@ def damper(axle: str = "front", name: str = "wagon_three_adjuster") -> MeasuredD
         If there is no such table; the message says which there are.
     """
     return read_dyno(dataset(f"dyno/{name}.csv"))[axle]
+
+
+def hydraulic(axle: str = "front") -> ValveDamper:
+    """Return the valves that the demo wagon's dyno table was made from.
+
+    Parameters
+    ----------
+    axle : {"front", "rear"}, optional
+        Which axle's.
+
+    Returns
+    -------
+    ValveDamper
+        Three adjusters; invented, tuned so that rebound is about 1.3 to 2 times bump at the
+        middle.
+    """
+    return {"front": _FRONT, "rear": _REAR}[axle]
+
+
+_MM2 = 1e-6
+_FRONT = ValveDamper(
+    "Demo wagon front",
+    bore=0.060,
+    rod=0.022,
+    base_needle=Needle(2.78 * _MM2, 0.643 * _MM2),
+    base=Block((1.72e6, 5.59e6), (5.78e9, 8.02e9), 5.59e9, 3e12),
+    piston=Block((0.12e6, 0.12e6), (1.4e8, 1.4e8), 1.8e7),
+    piston_bleed=8 * _MM2,
+    rebound_needle=Needle(8.82 * _MM2, 5.52 * _MM2, 1.2),
+    rebound=Block((0.148e6, 0.641e6), (1.1e9, 1.1e9), 8.8e8, 2.2e8),
+    gas_pressure=1.4e6,
+    gas_volume=250e-6,
+    friction_force=45.0,
+)
+_REAR = ValveDamper(
+    "Demo wagon rear",
+    bore=0.050,
+    rod=0.020,
+    base_needle=Needle(4.34 * _MM2, 0.645 * _MM2),
+    base=Block((0.681e6, 2.47e6), (2.56e9, 3.75e9), 5.77e8, 2e12),
+    piston=Block((0.09e6, 0.09e6), (1.2e8, 1.2e8), 1.8e7),
+    piston_bleed=8 * _MM2,
+    rebound_needle=Needle(13.1 * _MM2, 5.93 * _MM2, 1.2),
+    rebound=Block((0.0734e6, 0.401e6), (7.84e8, 7.84e8), 1.16e9, 4e8),
+    gas_pressure=1.4e6,
+    gas_volume=250e-6,
+    friction_force=40.0,
+)

@@ -106,7 +106,7 @@ def test_rebound(made, table):
     damper = made()
     for setting, forces in table.items():
         found = damper.valve_force(-SPEEDS, setting) + damper.friction(-SPEEDS)
-        assert found == pytest.approx(np.array(forces), abs=2.2)
+        assert found == pytest.approx(np.array(forces), abs=0.6)
 
 
 @pytest.mark.parametrize(("made", "forces"), [(_front, (449, 494, 547)), (_rear, (377, 408, 444))])

@@ -338,8 +338,8 @@ EXERCISES = (
         _rate_from_sag,
         {"mass": 80, "deflection_mm": 12},
         lambda rng: {
-            "mass": int(rng.integers(50, 400)),
-            "deflection_mm": int(rng.integers(5, 60)),
+            "mass": int(rng.integers(50, 130)),
+            "deflection_mm": int(rng.integers(5, 30)),
         },
         _OPENSTAX.format(1),
     ),
