@@ -238,7 +238,7 @@ def _unit_of(text: str, quantity: str) -> Unit:
         wanted = ", ".join(units_of(quantity)) or "a plain number"
         found = f"a unit of {unit.quantity}" if unit else "no unit that this course knows"
         raise LearnerError(
-            f"{text!r} is {found}, and the question asks for {quantity or 'a number'}: use {wanted}."
+            f"{text!r} is {found}, but {quantity or 'a plain number'} is asked for: use {wanted}."
         )
     return unit
 
