@@ -12,12 +12,13 @@ from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
+from scipy.optimize import brentq
 
 from dampinglab.errors import OutOfRange, check_range
 from dampinglab.physics.damper import Adjuster, Setting
 from dampinglab.physics.valves import Block, Needle, opening_flow
 
-__all__ = ["THREE_KNOBS", "Knob", "ValveDamper"]
+__all__ = ["THREE_KNOBS", "Flows", "Knob", "ValveDamper"]
 
 _CHECK = 2.0e8  # Pa s/m3, what the check valve of the base costs rebound oil; invented, small
 _POLYTROPIC = 1.2
@@ -51,6 +52,34 @@ THREE_KNOBS = (
     Knob("high-speed bump", 10, ("high",)),
     Knob("rebound", 24, ("rebound",)),
 )
+
+
+@dataclass(frozen=True)
+class Flows:
+    """Where the oil goes at one shaft speed: flows in m3/s, pressures in Pa, none negative.
+
+    Parameters
+    ----------
+    low_needle, high_valve, check : float
+        Past the base: the low-speed bump needle, the high-speed bump valve, the check valve.
+    piston_bleed, piston_stack, rebound_needle, rebound_stack : float
+        Past the piston. The rebound needle takes bump oil only where no check valve shuts it.
+    void : float
+        What the oil cannot follow where it breaks away behind the piston.
+    base_pressure, piston_pressure : float
+        Drops over base and piston; times rod area and ring area they make the force.
+    """
+
+    low_needle: float = 0.0
+    high_valve: float = 0.0
+    check: float = 0.0
+    piston_bleed: float = 0.0
+    piston_stack: float = 0.0
+    rebound_needle: float = 0.0
+    rebound_stack: float = 0.0
+    void: float = 0.0
+    base_pressure: float = 0.0
+    piston_pressure: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -180,14 +209,20 @@ class ValveDamper:
 
     def _bump(self, speed, low, high, back):
         rod, ring = self.areas
-        base = self.base.pressure(rod * speed, self.base_needle.area(low), high)
-        bleed = self.piston_bleed
-        if not self.checked:
-            bleed = bleed + self.rebound_needle.area(back)
-        piston = self.piston.pressure(ring * speed, bleed, 1.0)
-        # The rebound side of the piston cannot be pulled below vapour: there the oil breaks away.
-        most = self.gas_pressure + base - _VAPOUR
+        base, piston, most = self._bump_pressures(speed, low, high, back)
         return rod * base + ring * np.minimum(piston, most)
+
+    def _bump_pressures(self, speed, low, high, back) -> tuple:
+        """Return the drops over base and piston, Pa, and the most that the piston's can be."""
+        rod, ring = self.areas
+        base = self.base.pressure(rod * speed, self.base_needle.area(low), high)
+        piston = self.piston.pressure(ring * speed, self._piston_area(back), 1.0)
+        # The rebound side of the piston cannot be pulled below vapour: there the oil breaks away.
+        return base, piston, self.gas_pressure + base - _VAPOUR
+
+    def _piston_area(self, back):
+        """Return what is always open to bump oil in the piston, m2."""
+        return self.piston_bleed + (0 if self.checked else self.rebound_needle.area(back))
 
     def _rebound(self, speed, back):
         rod, ring = self.areas
@@ -209,12 +244,67 @@ class ValveDamper:
         bool
             True where the force stops growing because the oil cannot follow.
         """
-        rod, ring = self.areas
         low, high, back = self._openness([setting])[:, 0]
-        base = self.base.pressure(rod * speed, self.base_needle.area(low), high)
-        bleed = self.piston_bleed + (0 if self.checked else self.rebound_needle.area(back))
-        piston = self.piston.pressure(ring * speed, bleed, 1.0)
-        return bool(piston > self.gas_pressure + base - _VAPOUR)
+        _, piston, most = self._bump_pressures(speed, low, high, back)
+        return bool(piston > most)
+
+    def flows(self, speed: float, setting: Setting) -> Flows:
+        """Return how the oil divides between the passages: the solution behind the force.
+
+        Parameters
+        ----------
+        speed : float
+            Shaft speed, m/s, positive in bump.
+        setting : tuple of int
+            Clicks out from closed.
+
+        Returns
+        -------
+        Flows
+            Past the base they add up to rod area times speed, past the piston, with the void, to
+            ring area times speed.
+
+        Raises
+        ------
+        OutOfRange
+            As `valve_force`.
+        """
+        low, high, back = (float(share) for share in self._openness([setting])[:, 0])
+        if speed < 0:
+            return self._rebound_flows(-speed, back)
+        base, piston, most = self._bump_pressures(speed, low, high, back)
+        needle, valve = self.base.split(self.areas[0] * speed, self.base_needle.area(low), high)
+        area = self._piston_area(back)
+        whole = self.areas[1] * speed
+        passed = whole if piston <= most else self._passed(whole, area, most)
+        bleed, stack = self.piston.split(passed, area, 1.0)
+        astray = bleed * (area - self.piston_bleed) / area  # both orifices feel one pressure
+        return Flows(
+            low_needle=float(needle),
+            high_valve=float(valve),
+            piston_bleed=float(bleed - astray),
+            piston_stack=float(stack),
+            rebound_needle=float(astray),
+            void=float(whole - passed),
+            base_pressure=float(base),
+            piston_pressure=float(min(piston, most)),
+        )
+
+    def _passed(self, whole: float, area: float, most: float) -> float:
+        """Return the bump flow (m3/s) that the greatest drop can push through the piston."""
+        return brentq(lambda q: float(self.piston.pressure(q, area, 1.0)) - most, 0.0, whole)
+
+    def _rebound_flows(self, speed: float, back: float) -> Flows:
+        rod, ring = self.areas
+        area = self.rebound_needle.area(back)
+        needle, stack = self.rebound.split(ring * speed, area, back)
+        return Flows(
+            check=rod * speed,
+            rebound_needle=float(needle),
+            rebound_stack=float(stack),
+            base_pressure=_CHECK * rod * speed,
+            piston_pressure=float(self.rebound.pressure(ring * speed, area, back)),
+        )
 
     def knee_speed(self, setting: Setting) -> float:
         """Return the shaft speed at which the base valve opens in bump: it moves with BOTH knobs.

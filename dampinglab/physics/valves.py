@@ -108,6 +108,34 @@ class Block:
         """
         return block_pressure(flow, area, *self.at(openness), self.laminar, self.port)
 
+    def split(self, flow, area, openness) -> tuple:
+        """Return how the flow divides between the bleed and the main valve.
+
+        Parameters
+        ----------
+        flow : array_like
+            Flow, m3/s, zero or more.
+        area : float or array_like
+            Bleed area, m2.
+        openness : float or array_like
+            Of the adjuster that loads the main valve, 0 (closed) to 1 (open).
+
+        Returns
+        -------
+        bleed, main : ndarray
+            Flows, m3/s; together they are the whole flow, and main is 0 while it is shut.
+
+        Examples
+        --------
+        >>> block = Block((1e6, 1e6), (5e9, 5e9), 1e9)
+        >>> bleed, main = block.split([1e-5, 1e-4], 2e-6, 0.5)
+        >>> bool(main[0] == 0 and np.isclose(bleed[1] + main[1], 1e-4))
+        True
+        """
+        q = np.asarray(flow, float)
+        bleed = _bleed_flow(q, _orifice(area), *self.at(openness), self.laminar)
+        return bleed, q - bleed
+
 
 def block_pressure(flow, area, preload, slope, laminar, port=0.0):
     """Return the pressure over a bleed beside a preloaded valve, in closed form.
@@ -131,11 +159,18 @@ def block_pressure(flow, area, preload, slope, laminar, port=0.0):
     """
     q = np.asarray(flow, float)
     b = _orifice(area)
-    shut = laminar * q + b * q * q
+    bleed = _bleed_flow(q, b, preload, slope, laminar)
+    return laminar * bleed + b * bleed * bleed + port * q * q
+
+
+def _bleed_flow(q, b, preload, slope, laminar):
+    """Return the part of the flow that the bleed carries: all of it while the main valve is shut.
+
+    Once that valve is open the quadratic's root is the smaller of the two, and only then.
+    """
     h, bk = 1 + laminar / slope, b / slope
-    bleed = (-h + np.sqrt(h * h + 4 * bk * (q + preload / slope))) / (2 * bk)
-    shared = laminar * bleed + b * bleed * bleed
-    return np.where(shut <= preload, shut, shared) + port * q * q
+    shared = (-h + np.sqrt(h * h + 4 * bk * (q + preload / slope))) / (2 * bk)
+    return np.minimum(q, shared)
 
 
 def opening_flow(area, preload, laminar):
