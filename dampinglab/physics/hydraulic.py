@@ -272,23 +272,18 @@ class ValveDamper:
         low, high, back = (float(share) for share in self._openness([setting])[:, 0])
         if speed < 0:
             return self._rebound_flows(-speed, back)
+        return self._bump_flows(speed, low, high, back)
+
+    def _bump_flows(self, speed: float, low: float, high: float, back: float) -> Flows:
         base, piston, most = self._bump_pressures(speed, low, high, back)
         needle, valve = self.base.split(self.areas[0] * speed, self.base_needle.area(low), high)
-        area = self._piston_area(back)
-        whole = self.areas[1] * speed
+        whole, area = self.areas[1] * speed, self._piston_area(back)
         passed = whole if piston <= most else self._passed(whole, area, most)
         bleed, stack = self.piston.split(passed, area, 1.0)
         astray = bleed * (area - self.piston_bleed) / area  # both orifices feel one pressure
-        return Flows(
-            low_needle=float(needle),
-            high_valve=float(valve),
-            piston_bleed=float(bleed - astray),
-            piston_stack=float(stack),
-            rebound_needle=float(astray),
-            void=float(whole - passed),
-            base_pressure=float(base),
-            piston_pressure=float(min(piston, most)),
-        )
+        past_base, past_piston = (needle, valve, 0.0), (bleed - astray, stack, astray, 0.0)
+        drops = (whole - passed, base, min(piston, most))
+        return Flows(*map(float, past_base + past_piston + drops))
 
     def _passed(self, whole: float, area: float, most: float) -> float:
         """Return the bump flow (m3/s) that the greatest drop can push through the piston."""
