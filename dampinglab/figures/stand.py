@@ -7,7 +7,7 @@ from matplotlib.figure import Figure
 
 from dampinglab.figures import look
 from dampinglab.figures.look import BUMP, INK, QUIET, REBOUND, Scene, Size
-from dampinglab.figures.words import both_forces, change, felt, plain, same
+from dampinglab.figures.words import both_forces, change, felt, plain, same, turned
 from dampinglab.units import show
 
 __all__ = ["Press", "alternative", "draw", "scene", "sentence", "update"]
@@ -98,8 +98,8 @@ def draw(now: Press, before: Press | None = None, size: Size = look.DESK) -> Fig
 
 def sentence(now: Press, before: Press) -> str:
     """Return what the change did to the press and the return, if it is felt, and its price."""
-    turned, at = _turned(now, before), f"at {now.speed:.2f} m/s"
-    if not turned:
+    clicks, at = turned(now.setting, before.setting), f"at {now.speed:.2f} m/s"
+    if not clicks:
         return (
             f"No change, for no click was turned: {at} the press takes {both_forces(now.press)} "
             f"and the return {both_forces(now.back)}."
@@ -107,25 +107,15 @@ def sentence(now: Press, before: Press) -> str:
     sides = (("press", now.press, before.press), ("return", now.back, before.back))
     moved = [side for side in sides if not same(side[1], side[2], _SCATTER)]
     if not moved:
-        return f"{turned}: no change shows {at}, where press and return stay {_NEAR} they were."
+        return f"{clicks}: no change shows {at}, where press and return stay {_NEAR} they were."
     most = max((change(force, old) for _, force, old in moved), key=abs)
-    return f"{turned}: {_all_told(moved)}. {felt(most, 'A hand')} {_price(moved)}"
+    return f"{clicks}: {_all_told(moved)}. {felt(most, 'A hand')} {_price(moved)}"
 
 
 def _all_told(moved: list[tuple[str, float, float]]) -> str:
     """Return how each side moved, or that it did not."""
     told = " and ".join(_told(*side) for side in moved)
     return told if len(moved) == 2 else f"{told}; the {_OTHER[moved[0][0]]} stays {_NEAR} it was"
-
-
-def _turned(now: Press, before: Press) -> str:
-    """Return which clicks were turned, or nothing."""
-    old = dict(before.setting)
-    moves = [f"{name} from {old[name]} to {n}" for name, n in now.setting if old[name] != n]
-    if not moves:
-        return ""
-    words = " and ".join(moves)
-    return f"{words[0].upper()}{words[1:]} clicks out"
 
 
 def _told(side: str, force: float, old: float) -> str:

@@ -1,8 +1,10 @@
 """Turns of phrase that several pictures share; numbers are plain and carry their unit."""
 
+from collections.abc import Sequence
+
 from dampinglab.units import from_si, show
 
-__all__ = ["FELT", "both_forces", "change", "felt", "plain", "same"]
+__all__ = ["FELT", "both_forces", "change", "felt", "plain", "same", "turned"]
 
 FELT = 0.10
 """Smallest share of change that is taken as felt: an assumption of this course, no source."""
@@ -32,3 +34,11 @@ def plain(value: float, unit: str, places: int = 0) -> str:
 def both_forces(force: float) -> str:
     """Return a force in newtons and, beside it, as the weight of a mass: 886 N (90.3 kgf)."""
     return f"{plain(force, 'N')} ({show(abs(force), 'kgf')})"
+
+
+def turned(now: Sequence[tuple[str, int]], before: Sequence[tuple[str, int]]) -> str:
+    """Return which adjusters were turned, each given with its clicks out, or nothing."""
+    old = dict(before)
+    moves = [f"{name} from {old[name]} to {n}" for name, n in now if old[name] != n]
+    words = " and ".join(moves)
+    return f"{words[0].upper()}{words[1:]} clicks out" if moves else ""
