@@ -11,7 +11,19 @@ from scipy.ndimage import grey_dilation
 
 from dampinglab.errors import OutOfRange, check_range
 
-__all__ = ["CLASS_MEANS", "Road", "drive", "hump", "iso8608", "roll_over", "step"]
+__all__ = [
+    "CLASS_MEANS",
+    "Road",
+    "corrugation",
+    "drive",
+    "hump",
+    "iso8608",
+    "long_waves",
+    "pothole",
+    "ridge",
+    "roll_over",
+    "step",
+]
 
 CLASS_MEANS = {"A": 16e-6, "B": 64e-6, "C": 256e-6, "D": 1024e-6, "E": 4096e-6}
 """Gd(n0) of the ISO 8608 classes at n0 = 0.1 cycles/m, geometric means, m3 (ISO 8608:2016,
@@ -202,6 +214,175 @@ def hump(height, length, speed, duration=4.0, *, dt=1e-3, radius=_TYRE_RADIUS):
     return drive(name, x, z, speed, duration, dt=dt, radius=radius)
 
 
+def pothole(depth, length, speed, duration=4.0, *, dt=1e-3, radius=_TYRE_RADIUS):
+    """Return a hole with sharp edges, met a second after the start.
+
+    A wheel drops into it only as far as its tyre fits between the edges.
+
+    Parameters
+    ----------
+    depth : float
+        m, above 0 to 0.3.
+    length : float
+        Along the road, m, 0.05 to 20.
+    speed : float
+        Road speed, m/s.
+    duration : float, optional
+        Length of the record, s.
+    dt : float, optional
+        Time step, s.
+    radius : float, optional
+        Tyre radius, m.
+
+    Returns
+    -------
+    Road
+        The road in time.
+
+    Raises
+    ------
+    OutOfRange
+        If an argument lies outside its range.
+    """
+    check_range("Pothole depth", depth, 1e-4, 0.3, "m", "1000 mm is 1 m")
+    check_range("Pothole length", length, 0.05, 20, "m", "1000 mm is 1 m")
+    x = _distances(speed, duration, length)
+    z = np.where((x >= speed) & (x < speed + length), -depth, 0.0)
+    name = f"pothole of {1e3 * depth:.0f} mm at {3.6 * speed:.0f} km/h"
+    return drive(name, x, z, speed, duration, dt=dt, radius=radius)
+
+
+def ridge(height, length, speed, duration=4.0, *, dt=1e-3, radius=_TYRE_RADIUS):
+    """Return one smooth ridge, h (1 - cos) / 2, met a second after the start.
+
+    Parameters
+    ----------
+    height : float
+        Height of its crest, m, above 0 to 0.3.
+    length : float
+        Along the road, m, 0.05 to 20.
+    speed : float
+        Road speed, m/s.
+    duration : float, optional
+        Length of the record, s.
+    dt : float, optional
+        Time step, s.
+    radius : float, optional
+        Tyre radius, m.
+
+    Returns
+    -------
+    Road
+        The road in time.
+
+    Raises
+    ------
+    OutOfRange
+        If an argument lies outside its range.
+    """
+    check_range("Ridge height", height, 1e-4, 0.3, "m", "1000 mm is 1 m")
+    check_range("Ridge length", length, 0.05, 20, "m", "1000 mm is 1 m")
+    x = _distances(speed, duration, length)
+    z = height * _crests((x - speed) / length, 1)
+    name = f"ridge of {1e3 * height:.0f} mm at {3.6 * speed:.0f} km/h"
+    return drive(name, x, z, speed, duration, dt=dt, radius=radius)
+
+
+def long_waves(height, wavelength, speed, duration=6.0, *, count=2, dt=1e-3, radius=_TYRE_RADIUS):
+    """Return a few long waves, h (1 - cos) / 2 each, that begin a second after the start.
+
+    Parameters
+    ----------
+    height : float
+        From trough to crest, m, above 0 to 0.5.
+    wavelength : float
+        From crest to crest, m, 3 to 200.
+    speed : float
+        Road speed, m/s.
+    duration : float, optional
+        Length of the record, s.
+    count : int, optional
+        How many waves.
+    dt : float, optional
+        Time step, s.
+    radius : float, optional
+        Tyre radius, m.
+
+    Returns
+    -------
+    Road
+        The road in time; level before the first wave and behind the last.
+
+    Raises
+    ------
+    OutOfRange
+        If an argument lies outside its range.
+    """
+    check_range("Wave height", height, 1e-4, 0.5, "m", "1000 mm is 1 m")
+    check_range("Wavelength", wavelength, 3, 200, "m")
+    check_range("Count of waves", count, 1, 100)
+    x = _distances(speed, duration, count * wavelength)
+    z = height * _crests((x - speed) / wavelength, count)
+    name = f"waves of {1e3 * height:.0f} mm every {wavelength:.0f} m at {3.6 * speed:.0f} km/h"
+    return drive(name, x, z, speed, duration, dt=dt, radius=radius)
+
+
+def corrugation(depth, wavelength, speed, duration=6.0, *, dt=1e-3, radius=_TYRE_RADIUS):
+    """Return a corrugated road: a sine that is ramped in over the first second.
+
+    The wheel meets it speed / wavelength times a second.
+
+    Parameters
+    ----------
+    depth : float
+        From trough to crest, m, above 0 to 0.2.
+    wavelength : float
+        From crest to crest, m, 0.2 to 5.
+    speed : float
+        Road speed, m/s.
+    duration : float, optional
+        Length of the record, s.
+    dt : float, optional
+        Time step, s.
+    radius : float, optional
+        Tyre radius, m.
+
+    Returns
+    -------
+    Road
+        The road in time.
+
+    Raises
+    ------
+    OutOfRange
+        If an argument lies outside its range.
+    """
+    check_range("Corrugation depth", depth, 1e-4, 0.2, "m", "1000 mm is 1 m")
+    check_range("Wavelength", wavelength, 0.2, 5, "m")
+    x = _distances(speed, duration, 0.0)
+    z = depth / 2 * np.sin(2 * np.pi * x / wavelength) * _ramp(x / speed)
+    name = f"corrugation of {1e3 * depth:.0f} mm every {wavelength:g} m at {3.6 * speed:.0f} km/h"
+    return drive(name, x, z, speed, duration, dt=dt, radius=radius)
+
+
+def _distances(speed: float, duration: float, length: float) -> np.ndarray:
+    """Return even distances that hold the whole drive and the whole event."""
+    check_range("Road speed", speed, 0.1, 70, "m/s", "3.6 km/h is 1 m/s")
+    return _GRID * np.arange(int((speed * max(duration, 1.0) + length) / _GRID) + 200)
+
+
+def _crests(place: np.ndarray, count: int) -> np.ndarray:
+    """Return (1 - cos) / 2 over a count of whole waves, and 0 elsewhere."""
+    inside = (place >= 0) & (place <= count)
+    return np.where(inside, (1 - np.cos(2 * np.pi * place)) / 2, 0.0)
+
+
+def _ramp(time: np.ndarray) -> np.ndarray:
+    """Return a smooth rise from 0 to 1 over the first second."""
+    part = np.clip(time, 0, 1)
+    return part**2 * (3 - 2 * part)
+
+
 def iso8608(road_class, speed, duration=10.0, *, seed=0, dt=1e-3, radius=_TYRE_RADIUS):
     """Return a random road of an ISO 8608 class, ramped in over the first second.
 
@@ -241,7 +422,7 @@ def iso8608(road_class, speed, duration=10.0, *, seed=0, dt=1e-3, radius=_TYRE_R
         raise OutOfRange(f"There is no road class {road_class!r}; give A, B, C, D or E.")
     check_range("Road speed", speed, 0.1, 70, "m/s", "3.6 km/h is 1 m/s")
     x, z = _random_profile(CLASS_MEANS[road_class], speed * duration, seed)
-    z *= np.clip(x / speed, 0, 1) ** 2 * (3 - 2 * np.clip(x / speed, 0, 1))
+    z *= _ramp(x / speed)
     name = f"ISO 8608 class {road_class} at {3.6 * speed:.0f} km/h"
     return drive(name, x, z, speed, duration, dt=dt, radius=radius)
 
