@@ -6,6 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from dampinglab.errors import OutOfRange
+from dampinglab.physics.between import mixture
 from dampinglab.physics.damper import MeasuredDamper, RatedDamper, Setting, middle_of_force
 from dampinglab.physics.vehicle import Axle
 
@@ -172,15 +173,7 @@ def _readable(damper: MeasuredDamper, setting: Setting, way: int) -> Setting | N
         for each in sorted(damper.settings, key=lambda s: sum(map(abs, np.subtract(s, setting))))
     ]
     free = stand_ins if _leaves_alone(damper, acting, way) else []
-    return next((each for each in [setting, *free] if _is_told(damper, each)), None)
-
-
-def _is_told(damper: MeasuredDamper, setting: Setting) -> bool:
-    try:
-        damper.valve_force(_PROBES, setting)
-    except OutOfRange:
-        return False
-    return True
+    return next((each for each in [setting, *free] if mixture(damper.settings, each)), None)
 
 
 def _leaves_alone(damper: MeasuredDamper, acting: list[bool], way: int) -> bool:
