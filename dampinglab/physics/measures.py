@@ -37,6 +37,9 @@ class Scores:
         r.m.s. height of the body against the road below, m.
     beyond : float or ndarray
         Share of time that the shaft was faster than the damper's table.
+    energy_beyond : float or ndarray
+        Share of the energy that damper and friction took while it was so; often far more than
+        the share of time.
     """
 
     peak_upward: float | np.ndarray
@@ -48,6 +51,7 @@ class Scores:
     stop_energy: float | np.ndarray
     body_motion: float | np.ndarray
     beyond: float | np.ndarray
+    energy_beyond: float | np.ndarray
 
 
 def scores(run: Run) -> Scores:
@@ -91,7 +95,17 @@ def scores(run: Run) -> Scores:
         stop_energy=_into_stop(run),
         body_motion=_rms(run.body - height),
         beyond=np.mean(run.beyond, axis=0),
+        energy_beyond=_taken_beyond(run),
     )
+
+
+def _taken_beyond(run: Run):
+    """Return which share of the damper's energy was taken beyond its table; 0 if it took none."""
+    spring = run.corner.wheel_rate * run.travel
+    force = run.suspension_force - spring - run.stop_force
+    power = np.maximum(force * run.travel_rate, 0.0)
+    total = power.sum(axis=0)
+    return (power * run.beyond).sum(axis=0) / np.where(total > 0, total, 1.0)
 
 
 def _into_stop(run: Run):

@@ -10,8 +10,9 @@ from hypothesis import strategies as st
 from numpy.testing import assert_allclose
 
 from dampinglab.errors import OutOfRange
-from dampinglab.physics import between
+from dampinglab.physics import between, corner, measures
 from dampinglab.physics.damper import Adjuster, Curve, MeasuredDamper
+from dampinglab.physics.road import Road
 from dampinglab.workshop import demo
 
 FAST = settings(max_examples=60, deadline=None)
@@ -206,3 +207,46 @@ def test_an_adjuster_never_turned_alone_may_matter():
     small = {(0,): np.array([100.0, 1000.0]), (1,): np.array([114.0, 1090.0])}
     assert not between.matters(small, 0)
     assert between.matters({**small, (2,): np.array([100.0, 1130.0])}, 0)
+
+
+def hole():
+    """Return a smooth hole of 60 mm, 0.1 s long."""
+    time = 1e-3 * np.arange(1501)
+    phase = np.clip((time - 0.1) / 0.1, 0, 1) * 2 * np.pi
+    return Road("hole", time, -0.03 * (1 - np.cos(phase)), -0.6 * np.pi * np.sin(phase))
+
+
+ROUGH = hole()
+
+
+def test_the_share_of_energy_beyond_a_table_is_told_and_is_the_larger():
+    """A table of half the speed: what lies beyond it takes little time and much of the energy."""
+    whole = demo.damper()
+    short = {
+        s: Curve(c.speed[np.abs(c.speed) <= 0.3], c.force[np.abs(c.speed) <= 0.3])
+        for s, c in whole.curves.items()
+    }
+    half, axle = replace(whole, curves=short), demo.vehicle().corner("front")
+    run = corner.simulate(axle, half, (2, 8, 3), ROUGH)
+    scored = measures.scores(run)
+    shaft = axle.damper_motion_ratio * run.travel_rate
+    heat = (half.valve_force(shaft, (2, 8, 3)) + half.friction(shaft)) * shaft
+    rub = axle.friction * np.tanh(run.travel_rate / 0.01) * run.travel_rate
+    fast = np.abs(shaft) > 0.3
+    assert scored.beyond == pytest.approx(np.mean(fast))
+    expected = (heat + rub)[fast].sum() / (heat + rub).sum()
+    assert scored.energy_beyond == pytest.approx(expected, rel=1e-3)
+    assert scored.energy_beyond > 3 * scored.beyond > 0
+    shallow = replace(ROUGH, height=ROUGH.height / 10, velocity=ROUGH.velocity / 10)
+    assert measures.scores(corner.simulate(axle, whole, HUB, shallow)).energy_beyond == 0
+
+
+def test_many_settings_have_each_their_share_beyond():
+    axle, damper = demo.vehicle().corner("front"), demo.damper()
+    run = corner.simulate_many(axle, damper, [(2, 8, 3), HUB], ROUGH)
+    both = measures.scores(replace(run, beyond=np.abs(run.travel_rate) > 0.5)).energy_beyond
+    one = corner.simulate(axle, damper, HUB, ROUGH)
+    alone = measures.scores(replace(one, beyond=np.abs(one.travel_rate) > 0.5)).energy_beyond
+    assert both.shape == (2,)
+    assert both[1] == pytest.approx(alone, rel=1e-9)
+    assert 0 < alone < 1
