@@ -2,9 +2,20 @@
 
 from dampinglab.panels import practice  # importing it gives check( ) its buttons
 from dampinglab.panels.bounce import bounce_panel
+from dampinglab.panels.curve import curve_panel
+from dampinglab.panels.press import press_panel
 from dampinglab.panels.sag import sag_panel
 from dampinglab.panels.settle import settle_panel
 from dampinglab.panels.stand import stand_panel
 from dampinglab.workshop import demo
 
-__all__ = ["bounce_panel", "demo", "practice", "sag_panel", "settle_panel", "stand_panel"]
+__all__ = [
+    "bounce_panel",
+    "curve_panel",
+    "demo",
+    "practice",
+    "press_panel",
+    "sag_panel",
+    "settle_panel",
+    "stand_panel",
+]
