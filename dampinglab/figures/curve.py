@@ -7,7 +7,7 @@ from matplotlib.figure import Figure
 
 from dampinglab.figures import look
 from dampinglab.figures.look import BUMP, INK, PAPER, QUIET, REBOUND, Scene, Size
-from dampinglab.figures.words import change, felt, plain, same, turned
+from dampinglab.figures.words import change, felt, plain, price, same, turned
 from dampinglab.units import show
 
 __all__ = ["LIMITS", "SIDES", "Explored", "alternative", "draw", "scene", "sentence", "update"]
@@ -222,13 +222,7 @@ def _verdict(now: Explored, before: Explored) -> str:
         )
     ]
     side, new, old = max(pairs, key=lambda pair: abs(change(*pair[1:])))
-    prices = {
-        ("bump", True): "more of every bump at such speeds goes into the body",
-        ("bump", False): "less slows the wheel on its way up, so more travel is used",
-        ("rebound", True): "the wheel is held up longer when the road falls away",
-        ("rebound", False): "less holds the body back after a bump",
-    }
-    return f"{felt(change(new, old))} The price: {prices[side, new > old]}."
+    return f"{felt(change(new, old))} {price(side, new > old)}"
 
 
 def _beyond(seen: Explored) -> str:

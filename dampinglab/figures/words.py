@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from dampinglab.units import from_si, show
 
-__all__ = ["FELT", "both_forces", "change", "felt", "plain", "same", "turned"]
+__all__ = ["FELT", "both_forces", "change", "felt", "plain", "price", "same", "turned"]
 
 FELT = 0.10
 """Smallest share of change that is taken as felt: an assumption of this course, no source."""
@@ -34,6 +34,17 @@ def plain(value: float, unit: str, places: int = 0) -> str:
 def both_forces(force: float) -> str:
     """Return a force in newtons and, beside it, as the weight of a mass: 886 N (90.3 kgf)."""
     return f"{plain(force, 'N')} ({show(abs(force), 'kgf')})"
+
+
+def price(side: str, more: bool) -> str:
+    """Return what more or less damping costs in a direction, bump or rebound."""
+    costs = {
+        ("bump", True): "more of every bump at such speeds goes into the body",
+        ("bump", False): "less slows the wheel on its way up, so more travel is used",
+        ("rebound", True): "the wheel is held up longer when the road falls away",
+        ("rebound", False): "less holds the body back after a bump",
+    }
+    return f"The price: {costs[side, more]}."
 
 
 def turned(now: Sequence[tuple[str, int]], before: Sequence[tuple[str, int]]) -> str:

@@ -3,6 +3,7 @@
 from dampinglab.panels import practice  # importing it gives check( ) its buttons
 from dampinglab.panels.bounce import bounce_panel
 from dampinglab.panels.curve import curve_panel
+from dampinglab.panels.cutaway import cutaway_panel
 from dampinglab.panels.press import press_panel
 from dampinglab.panels.sag import sag_panel
 from dampinglab.panels.settle import settle_panel
@@ -12,6 +13,7 @@ from dampinglab.workshop import demo
 __all__ = [
     "bounce_panel",
     "curve_panel",
+    "cutaway_panel",
     "demo",
     "practice",
     "press_panel",

@@ -198,11 +198,13 @@ class Panel(widgets.VBox):
     `sentence` and `alternative`. It brings `measure`, from the controls' values to results.
     """
 
+    canvas = LivePicture  # what shows a scene; a panel may bring another
+
     def __init__(
         self, heading: str, controls: dict[str, Twin], figure: ModuleType, note: str = ""
     ) -> None:
         self.controls, self.figure = controls, figure
-        self.picture = LivePicture(figure.scene(DESK))
+        self.picture = self.canvas(figure.scene(DESK))
         self.sentence, self.beside = widgets.HTML(), widgets.HTML()
         self.keep = widgets.Button(description="Keep this as before", tooltip=_KEEP)
         self.room = widgets.ToggleButton(description="Projector size", tooltip="Larger words")
