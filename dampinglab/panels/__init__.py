@@ -8,6 +8,7 @@ from dampinglab.panels.press import press_panel
 from dampinglab.panels.sag import sag_panel
 from dampinglab.panels.settle import settle_panel
 from dampinglab.panels.stand import stand_panel
+from dampinglab.panels.zones import zones_panel
 from dampinglab.workshop import demo
 
 __all__ = [
@@ -20,4 +21,5 @@ __all__ = [
     "sag_panel",
     "settle_panel",
     "stand_panel",
+    "zones_panel",
 ]

@@ -14,7 +14,7 @@ _FASTEST, _HARDEST = 4.0, 1000.0  # m/s and m/s2
 _FLAT = (5, 0.008)  # readings and seconds that a sensor at its end shows the same number
 _CUT = 3e-4  # m that a flat top must have cut off to matter
 _BLOCK = 2.0  # s over which a rest position is read
-_FEWEST = 5  # blocks that tell drift from the road
+_FEWEST = 6  # blocks that tell drift from the road
 
 
 @dataclass(frozen=True)
@@ -186,7 +186,7 @@ def drift_of(time, travel, used) -> float:
     Notes
     -----
     Weighted means of blocks of 2 s, and the median of the slopes between them (Theil, 1950; Sen,
-    1968). Only what is more than 2 mm and three times the scatter of the blocks is called drift.
+    1968). Only what is more than 3 mm and four times the scatter of the blocks is called drift.
     """
     size = int(_BLOCK / (time[1] - time[0]))
     blocks = [slice(i, i + size) for i in range(0, len(time) - size + 1, size)]
@@ -202,4 +202,4 @@ def drift_of(time, travel, used) -> float:
     level = rest - slope * middle
     scatter = 1.4826 * float(np.median(np.abs(level - np.median(level))))
     drift = slope * float(time[-1])
-    return drift if abs(drift) > max(2e-3, 3 * scatter) else 0.0
+    return drift if abs(drift) > max(3e-3, 4 * scatter) else 0.0
