@@ -1,5 +1,6 @@
 """Road events by shaft speed: where their time lies, and where their energy lies."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -143,7 +144,7 @@ def _letters(made: Scene) -> None:
     for column, head in enumerate(_HEADS):
         made.axes.text(_middle(made, column), 1.02, head, **words, **over)
     beside = made.axes.get_yaxis_transform()
-    name = {"transform": beside, "ha": "right", "va": "center", "linespacing": 0.92}
+    name = {"transform": beside, "ha": "right", "va": "center", "linespacing": 0.98}
     for i, (event, pace) in enumerate(EVENTS):  # these stay, and a picture is sooner drawn
         made.axes.text(-0.02, -i, f"{event}\n{pace}", fontsize=made.size.font, color=INK, **name)
     look.label(made, "log", **name).set_position((-0.02, -len(EVENTS)))
@@ -157,8 +158,9 @@ def update(made: Scene, now: Zones, before: Zones) -> None:
     """Put results into the picture."""
     made.moving["ground"].set(y=-now.chosen - 0.5)
     for kind, _, up in _KINDS:
-        made.moving[f"{kind} now"].set_data(*_segments(now, kind, up))
-        made.moving[f"{kind} before"].set_data(*_segments(before, kind, up - 0.115))
+        made.moving[f"{kind} now"].set_data(*_segments(now.rows, kind, up))
+        ghost = [] if _like(now, before, kind) else before.rows
+        made.moving[f"{kind} before"].set_data(*_segments(ghost, kind, up - 0.115))
         halves = [getattr(row, kind).middle for row in now.rows]
         made.moving[f"{kind} half"].set_data(halves, up - np.arange(len(halves)))
     made.moving["split"].set_data([now.split] * 2, [0, 1])
@@ -170,10 +172,14 @@ def update(made: Scene, now: Zones, before: Zones) -> None:
         _fill(made, i, now)
 
 
-def _segments(zones: Zones, kind: str, up: float):
+def _like(now: Zones, before: Zones, kind: str) -> bool:
+    return [getattr(row, kind) for row in now.rows] == [getattr(row, kind) for row in before.rows]
+
+
+def _segments(rows: Sequence[Row], kind: str, up: float):
     """Return the bands of one kind as one line with breaks."""
     across, heights = [], []
-    for i, row in enumerate(zones.rows):
+    for i, row in enumerate(rows):
         band = getattr(row, kind)
         across += [max(band.low, _SPAN[0]), min(band.high, _SPAN[1]), np.nan]
         heights += [up - i, up - i, np.nan]
@@ -252,9 +258,10 @@ def _knee(now: Zones) -> str:
     knee = f"the knee, {now.knee:.2f} m/s, where the high-speed bump valve opens"
     if same(now.split, now.knee, 0.05):
         return f"The split stands at {knee}."
-    if now.split > now.knee:
-        return f"The price of a split above {knee}: it calls slow what that valve already lets by."
-    return f"The price of a split below {knee}: it calls fast what the low-speed needle still sets."
+    side, price = ("above", "slow what that valve already lets by")
+    if now.split < now.knee:
+        side, price = ("below", "fast what the low-speed needle still sets")
+    return f"The split lies {side} {knee}: the price is that it calls {price}."
 
 
 def _turned(now: Zones, before: Zones) -> list[str]:

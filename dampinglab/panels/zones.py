@@ -18,17 +18,17 @@ from dampinglab.workshop.travel_log import TravelLog, read_travel_log
 
 __all__ = ["ZonesPanel", "zones_panel"]
 
-LOGS = (
-    ("none", None),
-    ("highway, front", "highway.csv"),
-    ("gravel, rear", "gravel.csv"),
-    ("corrugations, front", "corrugation.csv"),
-    ("street, rear", "street.csv"),
-    ("my own file", ""),
-)
+LOGS = {
+    "highway, front": ("front", "highway.csv"),
+    "gravel, rear": ("rear", "gravel.csv"),
+    "corrugations, front": ("front", "corrugation.csv"),
+    "street, rear": ("rear", "street.csv"),
+}
+_NONE, _OWN = "none", "my own file"
 _EVENTS = [(f"{name}, {pace}", i) for i, (name, pace) in enumerate(EVENTS)]
 _GRAVEL = 2
 _NO_LOAD = "as weighed"
+_LOGGED = "The log's energy is what this axle's damper would have turned into heat."
 _KEPT = 60  # settings whose runs are kept, some 1 MB each
 
 
@@ -40,14 +40,15 @@ class ZonesPanel(Panel):
         self.made: dict[tuple, tuple[ShaftRecord, ...]] = {}
         self.steps = {axle: _steps(damper, vehicle.axles[axle]) for axle, damper in dampers.items()}
         loads = [_NO_LOAD, *(case.name for case in vehicle.loads)]
-        self.axle = widgets.Dropdown(options=list(dampers), description="Axle")
-        self.load = widgets.Dropdown(options=loads, description="Load")
-        self.event = widgets.Dropdown(options=_EVENTS, value=_GRAVEL, description="Road event")
-        self.choice = widgets.Dropdown(options=LOGS, value=None, description="Travel log")
-        self.path = widgets.Text(placeholder="my_log.csv", description="File")
+        self.axle = _list("Axle", list(dampers))
+        self.load = _list("Load", loads)
+        self.event = _list("Road event", _EVENTS)
+        self.event.value = _GRAVEL
+        self.choice = _list("Travel log", [_NONE, *LOGS, _OWN])
+        self.path = widgets.Text(placeholder="my_log.csv", description="File", style=_WHOLE)
         self.path.continuous_update = False
         self.trouble, self.told = widgets.HTML(), widgets.HTML()
-        split = Number("Split between slow and fast, at the shaft", "m/s", 0.1, 0.02, 1.0, 0.01)
+        split = Number("Split, slow from fast", "m/s", 0.1, 0.02, 1.0, 0.01)
         steps = {(axle, name): s for axle, all_ in self.steps.items() for name, s in all_.items()}
         super().__init__("From the road to the shaft", {"split": split, **steps}, figure, note)
 
@@ -104,7 +105,7 @@ class ZonesPanel(Panel):
 
     def move(self, now: figure.Zones, before: figure.Zones) -> str:
         """Say how good the log is; there is no moving picture."""
-        words = " ".join((self.logged.words, *self.logged.remarks)) if self.logged else ""
+        words = " ".join((_LOGGED, self.logged.words, *self.logged.remarks)) if self.logged else ""
         self.told.value = f'<p class="dl-fixed">{html.escape(words)}</p>'
         return ""
 
@@ -128,16 +129,19 @@ class ZonesPanel(Panel):
         self.refresh()
 
     def _choose(self, change: dict) -> None:
-        if change["new"]:
-            self._load(dataset(f"travel/{change['new']}"))
-        elif change["new"] is None:
+        """Turn to a demo log and the axle that it is of, to the learner's file, or to none."""
+        axle, name = LOGS.get(change["new"], (None, None))
+        if name:
+            self.axle.value = axle if axle in self.dampers else self.axle.value
+            self._load(dataset(f"travel/{name}"))
+        elif change["new"] == _NONE:
             self.show(None)
         elif self.path.value.strip():
             self._load(self.path.value)
 
     def _open(self, change: dict) -> None:
-        if change["new"].strip() and self.choice.value != "":
-            self.choice.value = ""  # which opens the file
+        if change["new"].strip() and self.choice.value != _OWN:
+            self.choice.value = _OWN  # which opens the file
         elif change["new"].strip():
             self._load(change["new"])
 
@@ -161,6 +165,13 @@ class ZonesPanel(Panel):
         self.event.value = place
         self.event.observe(self._again, "value")
         self.refresh()
+
+
+_WHOLE = {"description_width": "initial"}  # a name is shown whole at any size
+
+
+def _list(name: str, options: list) -> widgets.Dropdown:
+    return widgets.Dropdown(options=options, description=name, style=_WHOLE)
 
 
 def _row(record: ShaftRecord, split: float) -> figure.Row:

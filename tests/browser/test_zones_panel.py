@@ -47,7 +47,7 @@ def shown(open_notebook):
 def test_split_event_axle_and_clicks_move_picture_and_words(shown):
     shown.wait_for("No change. On gravel at 60 km/h")
     old = shown.picture()
-    shown.control("Split between").locator(".noUi-handle").focus()
+    shown.control("Split, slow").locator(".noUi-handle").focus()
     shown.page.keyboard.press("ArrowRight")
     shown.wait_for_another(old)
     shown.wait_for("Split from 0.10 to 0.11 m/s")

@@ -40,8 +40,8 @@ def test_nothing_moved_is_no_change():
     assert zones.sentence(START, START) == (
         "No change. On gravel at 60 km/h, 35 % of the moving time and 2 % of the energy lie below "
         "0.10 m/s at the shaft. The shaft moves 0.60 of the wheel, so that is 0.17 m/s at the "
-        "wheel. The price of a split below the knee, 0.28 m/s, where the high-speed bump valve "
-        "opens: it calls fast what the low-speed needle still sets."
+        "wheel. The split lies below the knee, 0.28 m/s, where the high-speed bump valve opens: "
+        "the price is that it calls fast what the low-speed needle still sets."
     )
 
 
@@ -51,8 +51,8 @@ def test_a_split_only_sorts():
         "Split from 0.10 to 0.40 m/s. On gravel at 60 km/h, 84 % of the moving time and 40 % of "
         "the energy (before: 35 % and 2 %) lie below 0.40 m/s at the shaft. The shaft moves 0.60 "
         "of the wheel, so that is 0.67 m/s at the wheel. Nobody would feel that: only the sorting "
-        "has changed. The price of a split above the knee, 0.28 m/s, where the high-speed bump "
-        "valve opens: it calls slow what that valve already lets by."
+        "has changed. The split lies above the knee, 0.28 m/s, where the high-speed bump valve "
+        "opens: the price is that it calls slow what that valve already lets by."
     )
 
 
@@ -114,6 +114,16 @@ def test_bands_split_knee_and_shares_are_where_the_results_are(size):
     assert made.moving["share 2 0"].get_fontweight() == "bold"
     assert made.moving["share 7 0"].get_text() == ""
     assert made.moving["ground"].get_y() == -2.5
+
+
+def test_what_was_before_is_a_ghost_only_where_it_differs():
+    made = zones.scene()
+    zones.update(made, START, START)
+    assert not made.moving["time before"].get_xdata()
+    moved = replace(ROWS[0], time=Band(0.03, 0.2, 0.4))
+    zones.update(made, START, replace(START, rows=(moved, *ROWS[1:])))
+    assert made.moving["time before"].get_xdata()[:2] == [0.03, 0.4]
+    assert not made.moving["bump before"].get_xdata()
 
 
 def test_without_a_knee_none_is_drawn():

@@ -86,12 +86,13 @@ def test_a_load_that_does_not_fit_is_said(panel):
 
 
 def test_a_demo_log_becomes_a_row_and_is_put_away_again(panel):
-    panel.choice.value = "gravel.csv"
+    panel.choice.value = "gravel, rear"
+    assert panel.axle.value == "rear"
     assert len(panel.now.rows) == 8
     assert panel.event.value == 7
     assert "On the log gravel.csv" in words(panel.sentence)
     assert "spike of" in words(panel.told)
-    panel.choice.value = None
+    panel.choice.value = "none"
     assert len(panel.now.rows) == 7
     assert words(panel.told) == ""
 
@@ -103,14 +104,14 @@ def test_a_file_of_the_learners_own_in_other_units(panel, tmp_path):
     rows = "\n".join(f"{1e3 * a:.0f}\t{b:.4f}" for a, b in zip(t, x, strict=True))
     own.write_text(f"# positive: bump\ntime [ms]\tdamper travel [in]\n{rows}\n")
     panel.path.value = f'"{own}"'
-    assert panel.choice.value == ""
+    assert panel.choice.value == "my own file"
     assert words(panel.trouble) == ""
     fastest = panel.now.rows[7].shares.fastest_bump
     assert fastest == pytest.approx(0.5 * 0.0254 * 9, rel=0.02)
 
 
 def test_a_bad_file_gets_one_sentence_and_takes_nothing_away(panel, tmp_path):
-    panel.choice.value = "highway.csv"
+    panel.choice.value = "highway, front"
     bad = tmp_path / "bad.csv"
     bad.write_text("time [s],damper travel [mm]\n0,1\n0,2\n")
     told = words(panel.sentence)
@@ -138,7 +139,7 @@ def test_a_rating_has_no_curve_to_run_and_an_axle_no_damper():
 
 
 def test_blitted_equals_a_full_draw(panel):
-    panel.choice.value = "street.csv"
+    panel.choice.value = "street, rear"
     for control, end in ((panel.controls["split"], 0.02), (panel.controls["split"], 1.0)):
         control.take(end)
         assert np.array_equal(panel.picture.pixels().copy(), full(panel.picture))
@@ -148,5 +149,5 @@ def test_blitted_equals_a_full_draw(panel):
 
 
 def test_every_demo_log_on_offer_is_there():
-    for _, name in zones.LOGS:
-        assert not name or dataset(f"travel/{name}").is_file()
+    for axle, name in zones.LOGS.values():
+        assert f"sensor place: {axle}" in dataset(f"travel/{name}").read_text(encoding="utf-8")
