@@ -100,7 +100,7 @@ def _way(made: Scene, time: str, work: Work, right: float) -> None:
 def _lines(head: str, now: Work, before: Work, told) -> str:
     """Return a heading and one line for each setting, or one for both."""
     if not _moved(now, before):
-        return f"{head}\nA and B {told(now)}"
+        return f"{head}\nA and B\n{told(now)}"
     return f"{head}\nA {told(now)}\nB {told(before)}"
 
 

@@ -32,6 +32,7 @@ class PressPanel(Panel):
     def __init__(self, damper: ValveDamper | MeasuredDamper) -> None:
         self.damper, self.start, self.chosen = damper, _start(damper), 0
         self.way = widgets.ToggleButtons(options=_WAYS)
+        self.way.layout.margin = "0 2px 0 28px" if len(damper.adjusters) > 1 else ""
         controls = self._clicks() if damper.adjusters else {}
         controls |= {"push": self._push(), "speed": self._speed(), "spring": self._spring()}
         super().__init__("Press it in, let it go", controls, figure, self._note())

@@ -136,7 +136,7 @@ def test_readings_stand_in_the_picture_for_both_or_for_one():
     press.update(scene, SLOWER, B)
     assert "A after 6.0 s\nB after 4.0 s" in scene.moving["back words"].get_text()
     press.update(scene, B, B)
-    assert "A and B after 4.0 s" in scene.moving["back words"].get_text()
+    assert "A and B\nafter 4.0 s" in scene.moving["back words"].get_text()
     assert "900 N, 91.8 kgf, 3.0 s" in scene.moving["press words"].get_text()
 
 
