@@ -69,6 +69,10 @@ def test_moving_the_split_drives_nothing_anew(panel, monkeypatch):
 def test_the_event_that_is_looked_at_is_compared_with_itself(panel):
     panel.event.value = 4
     assert words(panel.sentence).startswith("No change. On rutted track")
+    old = panel.now.row.shares
+    panel.controls["front", "low-speed bump"].take(0)
+    told = f"(before: {100 * old.time_slow:.0f} % and {100 * old.energy_slow:.0f} %)"
+    assert told in words(panel.sentence)
 
 
 def test_each_axle_has_its_own_clicks_and_motion_ratio(panel):
