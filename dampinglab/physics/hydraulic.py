@@ -195,7 +195,7 @@ class ValveDamper:
     def _openness(self, settings) -> np.ndarray:
         """Return how far the three hidden valves are open, shape (3, m)."""
         clicks = np.atleast_2d(np.asarray(settings, float))
-        if clicks.shape[1] != len(self.knobs) and self.knobs:
+        if clicks.shape[1] != len(self.knobs):
             raise OutOfRange(
                 f"{self.name} has {len(self.knobs)} adjusters; give one number of clicks for each."
             )
