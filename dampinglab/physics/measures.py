@@ -81,13 +81,12 @@ def scores(run: Run) -> Scores:
     (0.0, 0.0)
     """
     dt, corner = run.road.dt, run.corner
-    acceleration = run.body_acceleration
-    felt = sosfilt(butter(2, _FELT, fs=1 / dt, output="sos"), acceleration, axis=0)
+    felt = sosfilt(butter(2, _FELT, fs=1 / dt, output="sos"), run.body_acceleration, axis=0)
     static = (corner.sprung_mass + corner.unsprung_mass) * G
     height = run.road.height if run.body.ndim == 1 else run.road.height[:, None]
     return Scores(
         peak_upward=felt.max(axis=0),
-        weighted=weighted_rms(acceleration, dt),
+        weighted=weighted_rms(run.body_acceleration, dt),
         tyre_variation=_rms(run.tyre_force / static - 1),
         off_ground=np.mean(run.tyre_force <= 0, axis=0),
         bump_travel=np.maximum(run.travel.max(axis=0), 0),
