@@ -5,6 +5,8 @@ Forces in N at the speeds below, valves and seal friction together, gas apart. T
 rounded to 1 N; the other program's check valve cost 2.0e8 Pa s/m3.
 """
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -113,3 +115,20 @@ def test_rebound(made, table):
 def test_gas(made, forces):
     """Gas force at 50 mm out, at ride height and 50 mm in."""
     assert made().gas_force(np.array([-0.05, 0.0, 0.05])) == pytest.approx(forces, abs=0.6)
+
+
+def test_knees():
+    """To the printed digit: middle, and the two ends of what both bump adjusters can do."""
+    front, rear = _front().knee_speed, _rear().knee_speed
+    found = [front((10, 10, 10)), front((0, 20, 10)), front((20, 0, 10)), rear((10, 10, 10))]
+    assert found == pytest.approx([0.164, 0.025, 0.44, 0.238], abs=5e-3)
+    assert found[::3] == pytest.approx([0.164, 0.238], abs=5e-4)
+
+
+def test_without_the_check_valve():
+    """The rebound adjuster's share of the bump force: 93, 21 and 4 %, friction counted."""
+    damper, speeds = replace(_front(), checked=False), np.array([0.05, 0.1, 0.2])
+    hard, soft = (
+        damper.valve_force(speeds, (10, 10, n)) + damper.friction(speeds) for n in (0, 20)
+    )
+    assert 100 * (hard / soft - 1) == pytest.approx([93, 21, 4], abs=0.5)
