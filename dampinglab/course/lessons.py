@@ -29,6 +29,14 @@ LESSONS = (
     Lesson(
         "04", "What each adjuster does", "04-what-each-adjuster-does.ipynb", ("00", "03"), 20, 20
     ),
+    Lesson(
+        "05",
+        "Bump and droop speed zones",
+        "05-bump-and-droop-speed-zones.ipynb",
+        ("03", "04"),
+        15,
+        20,
+    ),
 )
 
 

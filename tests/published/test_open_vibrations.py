@@ -68,3 +68,8 @@ def test_exercises_on_this_book(printed):
     assert find("2.3").task().answer == printed("2.207")
     assert find("2.4").task().answer == printed("0.331")
     assert find("2.5").task().answer == printed("0.0879")
+
+
+def test_exercise_on_road_waves(printed):
+    """Confirmed: chapter 3, the course expects a frequency ratio of 0.292."""
+    assert find("5.1").task().answer == printed("0.292")

@@ -74,3 +74,8 @@ def test_exercises_on_this_book():
     task = find("2.7").task()
     assert task.answer == pytest.approx(554.4981, rel=1e-4)
     assert any(slip.answer == pytest.approx(1109, abs=0.5) for slip in task.slips)
+
+
+def test_exercise_on_a_rough_road(printed):
+    """Confirmed: the course expects 0.0550 m of body swing."""
+    assert find("5.2").task().answer == printed("0.0550")
