@@ -192,14 +192,16 @@ def _drive(now: Explored, before: Explored) -> list[str]:
     return moves
 
 
+def _coefficients(now: Explored, before: Explored) -> list[tuple[str, float, float]]:
+    """Return what is compared: name, now and before."""
+    names = ("the bump coefficient", "the rebound coefficient", "the stroke's equivalent")
+    new, old = ((*seen.coefficient, seen.equivalent) for seen in (now, before))
+    return list(zip(names, new, old, strict=True))
+
+
 def _told(now: Explored, before: Explored) -> list[str]:
     """Return how each coefficient moved; empty words for one that did not."""
-    names = ("the bump coefficient", "the rebound coefficient", "the stroke's equivalent")
-    pairs = (
-        *zip(now.coefficient, before.coefficient, strict=True),
-        (now.equivalent, before.equivalent),
-    )
-    told = [_moved(name, *pair) for name, pair in zip(names, pairs, strict=True)]
+    told = [_moved(*pair) for pair in _coefficients(now, before)]
     if not same(now.heat, before.heat, _SLIGHT):
         told.append(f"heat goes from {before.heat:.0f} to {now.heat:.0f} W")
     return told
@@ -222,7 +224,8 @@ def _verdict(now: Explored, before: Explored) -> str:
         )
     ]
     side, new, old = max(pairs, key=lambda pair: abs(change(*pair[1:])))
-    return f"{felt(change(new, old))} {price(side, new > old)}"
+    most = max((change(*pair[1:]) for pair in _coefficients(now, before)), key=abs)
+    return f"{felt(most)} {price(side, new > old)}"
 
 
 def _beyond(seen: Explored) -> str:

@@ -179,7 +179,7 @@ class CurvePanel(Panel):
         self.refresh()
 
 
-_FOOT, _TALL = 262, 190  # where the columns stand, and how tall the larger can be
+_FOOT, _TALL = 262, 168  # where the columns stand, and how tall the larger can be
 
 
 def energy_svg(now: figure.Explored, before: figure.Explored) -> str:

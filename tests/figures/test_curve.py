@@ -80,6 +80,13 @@ def test_a_click_that_only_the_stroke_meets_is_priced_by_its_energy():
     assert "goes into the body" in words
 
 
+def test_what_is_felt_is_judged_by_what_is_told():
+    slight = replace(HARDER, coefficient=(6300.0, 12000.0), equivalent=7800.0)
+    words = curve.sentence(slight, START)  # the energy in bump alone grew by a fifth
+    assert "rises by 5 %" in words
+    assert "would hardly feel that" in words
+
+
 def test_a_click_that_moves_nothing_here_is_said_to():
     words = curve.sentence(replace(START, setting=HARDER.setting), START)
     assert words == (

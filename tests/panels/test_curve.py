@@ -88,7 +88,7 @@ def test_columns_are_as_tall_as_the_energies():
     panel.clicks["rebound"].slider.value = 0
     tall = [float(y) for y in re.findall(r'height="([\d.]+)" class="now"', panel.beside.value)]
     bump, rebound = panel.now.energy
-    assert tall[1] == pytest.approx(190, abs=0.01)
+    assert tall[1] == pytest.approx(168, abs=0.01)
     assert tall[0] / tall[1] == pytest.approx(bump / rebound, rel=1e-3)
     old = [float(y) for y in re.findall(r'height="([\d.]+)" class="before"', panel.beside.value)]
     assert old[1] < tall[1]
