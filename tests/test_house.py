@@ -54,7 +54,11 @@ ROOMS = {
     "__init__": (set(), set()),
 }
 
-LINES, BODY, WHOLE = 300, 15, 6000
+LINES, BODY = 300, 15
+# The design hoped for 6000 for the whole course. The readers that answer every bad file with a
+# sentence, and nine panels with their pictures, took more; this fence keeps it from growing
+# unnoticed.
+WHOLE = 8600
 # Numeric kernels, unrolled for speed or written as the formula's own steps.
 KERNELS = {"march_one", "march_many"}
 
