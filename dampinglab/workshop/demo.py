@@ -1,6 +1,7 @@
 """The demo workshop's invented vehicles and dampers, read from the shipped files."""
 
 from functools import cache
+from pathlib import Path
 
 from dampinglab.data import dataset
 from dampinglab.physics.damper import MeasuredDamper
@@ -10,7 +11,7 @@ from dampinglab.physics.vehicle import Vehicle
 from dampinglab.workshop.dyno import read_dyno
 from dampinglab.workshop.sheet import read_vehicle
 
-__all__ = ["CORNER", "damper", "hydraulic", "vehicle"]
+__all__ = ["CORNER", "damper", "hydraulic", "own_sheet", "vehicle"]
 
 CORNER = "A front corner of the demo workshop's touring wagon: invented, no vehicle was measured."
 
@@ -35,6 +36,28 @@ def vehicle(name: str = "wagon") -> Vehicle:
         If there is no such sheet; the message says which there are.
     """
     return read_vehicle(dataset(f"vehicles/{name}.toml"))
+
+
+def own_sheet(name: str = "wagon") -> Vehicle:
+    """Return a vehicle from its sheet in the learner's workbook, as it is saved now.
+
+    Parameters
+    ----------
+    name : str, optional
+        Name of a sheet in demo/vehicles of the workbook, without its ending.
+
+    Returns
+    -------
+    Vehicle
+        From the learner's copy, or from the shipped sheet where there is no copy.
+
+    Raises
+    ------
+    LearnerError
+        If the sheet has a fault, or there is none of that name.
+    """
+    own = Path("demo", "vehicles", f"{name}.toml")
+    return read_vehicle(own) if own.is_file() else vehicle(name)
 
 
 @cache

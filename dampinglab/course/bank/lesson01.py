@@ -137,7 +137,7 @@ def _from_deflection(deflection_mm: float) -> Task:
     return Task(
         statement=f"A mass settles by **{deflection_mm:g} mm** when its whole weight comes on a "
         "spring. You know neither its mass nor the rate. What is its natural frequency? (The "
-        "chart above answers it as well.)",
+        "chart gives the first digit; use the formula for the rest.)",
         answer=answer,
         quantity="frequency",
         unit="Hz",
@@ -216,7 +216,7 @@ def _ride(mass: float, spring: float, tyre: float) -> Task:
 def _hop(mass: float, spring: float, tyre: float) -> Task:
     answer = float(natural_frequency(spring + tyre, mass))
     return Task(
-        statement=f"At the same corner the wheel with its hub weighs **{mass:g} kg**. It hops "
+        statement=f"At one corner the wheel with its hub weighs **{mass:g} kg**. It hops "
         f"between the spring above (**{show(spring, 'N/mm')}**) and the tyre below "
         f"(**{show(tyre, 'N/mm')}**), while the body stays still. How often?",
         answer=answer,

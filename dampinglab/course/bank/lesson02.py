@@ -24,7 +24,7 @@ def _critical(mass: float, rate: float) -> Task:
     omega = math.sqrt(rate / mass)
     return Task(
         statement=f"A mass of **{mass:g} kg** hangs on a spring of **{show(rate, 'N/mm')}**. How "
-        "much viscous damping would just stop it from swinging past rest, its critical damping?",
+        "much damping would just stop it from swinging past rest, its critical damping?",
         answer=answer,
         quantity="damping",
         unit="N·s/m",
@@ -62,7 +62,7 @@ def _ratio(mass: float, rate: float, force: float, speed: float) -> Task:
     damping = force / speed
     answer = float(damping_ratio(damping, rate, mass))
     return Task(
-        statement=f"The same kind of mass, **{mass:g} kg** on **{show(rate, 'N/mm')}**, now gets "
+        statement=f"A mass of **{mass:g} kg** on **{show(rate, 'N/mm')}** gets "
         f"a damper that makes **{force:g} N at {speed:g} m/s**. What is its damping ratio?",
         answer=answer,
         quantity="ratio",
@@ -145,7 +145,7 @@ def _from_decrement(first: float, second: float) -> Task:
     return Task(
         statement=f"Two swings on the same side, **{first:g} mm** and then **{second:g} mm**, "
         f"give a logarithmic decrement of **{delta:.3f}**. What is the damping ratio? (The chart "
-        "above answers it as well.)",
+        "gives the first digit; use the formula for the rest.)",
         answer=answer,
         quantity="ratio",
         unit="",
@@ -268,9 +268,9 @@ def _coefficient(mass: float, period: float, share: float) -> Task:
     omega = 2 * math.pi / period / math.sqrt(1 - zeta**2)
     answer = 2 * zeta * omega * mass
     return Task(
-        statement=f"The same shock absorber carries **{mass:g} kg**; a damped swing takes "
+        statement=f"A shock absorber carries **{mass:g} kg**; a damped swing takes "
         f"**{period:g} s**, and its damping ratio is **{zeta:.4f}**. What is its damping "
-        "coefficient? (One printed solution of this problem gives 1109 and is wrong.)",
+        "coefficient?",
         answer=answer,
         quantity="damping",
         unit="N·s/m",
@@ -279,8 +279,7 @@ def _coefficient(mass: float, period: float, share: float) -> Task:
             Slip(
                 "twice",
                 2 * answer,
-                "Twice too much: the very slip of that printed solution. "
-                "The coefficient is 2 × ratio × ω × m; the 2 comes in once.",
+                "Twice too much. The coefficient is 2 × ratio × ω × m; the 2 comes in once.",
             ),
             Slip("half", answer / 2, "Half of it: critical damping has a factor 2, 2 m ω."),
             Slip(
@@ -400,7 +399,7 @@ def _bounce(record: str) -> Task:
     return Task(
         statement=f"Choose the record **{shown}** in the panel above. Put the markers on two "
         "neighbouring peaks of the **same side**, after the release. What damping ratio do you "
-        "read? (One digit is what a bounce test is good for; the check allows a tenth either way.)",
+        "read? (Give two digits; the check allows 10 % either way.)",
         answer=answer,
         quantity="ratio",
         unit="",
@@ -467,7 +466,7 @@ def _limits() -> Task:
             Slip(
                 "proof",
                 "c",
-                "By hand a damper moves at about 0.1 to 0.2 m/s. A sharp bump moves "
+                "By hand a damper moves at about 0.1 m/s or less. A sharp bump moves "
                 "it ten times as fast, through valves that the test never opened.",
             ),
         ),
