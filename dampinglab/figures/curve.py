@@ -87,7 +87,7 @@ def update(made: Scene, now: Explored, before: Explored) -> None:
         made.moving[f"{side} words"].set_text(_reading(now, i))
     ends = np.array([-now.peak, now.peak])
     made.moving["equivalent"].set_data(ends, now.equivalent * ends)
-    made.moving["equal words"].set_text(f"thin line: {_round(now.equivalent)}\nfor the same energy")
+    made.moving["equal words"].set_text(f"same energy:\n{_round(now.equivalent)}")
     _place(made, now)
 
 
@@ -97,7 +97,7 @@ def _fit(made: Scene, now: Explored, before: Explored) -> None:
     most = max(
         np.abs(seen.curve_force[np.abs(seen.curve_speed) < edge]).max() for seen in (now, before)
     )
-    top = look.ladder(1.05 * most, _STEPS)
+    top = look.ladder(1.3 * most, _STEPS)
     made.axes.set(xlim=(-edge, edge), ylim=(-top, top), xlabel=f"{now.place} speed [m/s]")
 
 
@@ -116,15 +116,14 @@ def _place(made: Scene, now: Explored) -> None:
 def _beside(at: float, edge: float) -> dict:
     """Return where a limit's name stands: away from rest, unless the picture ends there."""
     outward = 1 if at > 0 else -1
-    side = outward if abs(at) < 0.75 * edge else -outward
+    side = outward if abs(at) < 0.6 * edge else -outward
     above = {"va": "top"} if at > 0 else {"va": "bottom"}
     place = (at + 0.012 * edge * side, 0.5 - 0.01 * outward)
     return above | {"position": place, "ha": "left" if side > 0 else "right"}
 
 
 def _reading(seen: Explored, i: int) -> str:
-    force, coefficient = plain(seen.force[i], "N"), _round(seen.coefficient[i])
-    return f"{SIDES[i][0]} {force}\n{coefficient}\nratio {seen.ratio[i]:.2f}"
+    return f"{SIDES[i][0]} {plain(seen.force[i], 'N')}\n{_round(seen.coefficient[i])}"
 
 
 def _round(coefficient: float) -> str:

@@ -183,24 +183,21 @@ _FOOT, _TALL = 262, 168  # where the columns stand, and how tall the larger can 
 
 
 def energy_svg(now: figure.Explored, before: figure.Explored) -> str:
-    """Return how one stroke's energy divides between bump and rebound, before as an outline."""
-    name, most = new_name(), max(*now.energy, *before.energy)
-    whole = sum(now.energy)
-    words = ", ".join(
-        f"{side} {show(energy, 'J')}, {100 * energy / whole:.0f} %"
-        for (side, _), energy in zip(figure.SIDES, now.energy, strict=True)
-    )
-    parts = _line(105, 24, "One stroke", 700) + _line(105, 46, f"{show(whole, 'J')} into heat")
+    """Return one stroke's energy in bump and in rebound, before as an outline, and the ratios."""
+    most, whole = max(*now.energy, *before.energy), sum(now.energy)
+    words, heat = [], f"{show(whole, 'J')}, {now.heat:.0f} W"
+    parts = _line(105, 24, "One stroke", 700) + _line(105, 46, heat)
+    parts += _line(105, _FOOT + 78, "Damping ratio", 700)
     for i, x in enumerate((58, 152)):
-        share = 100 * now.energy[i] / whole
+        (side, colour), share = figure.SIDES[i], f"{100 * now.energy[i] / whole:.0f} %"
         tall, old = (_TALL * seen.energy[i] / most for seen in (now, before))
-        parts += _column(x, tall, old, figure.SIDES[i][1], i)
-        parts += _line(x, _FOOT + 22, figure.SIDES[i][0], 700) + _line(
-            x, _FOOT + 43, f"{share:.0f} %"
-        )
-        parts += _line(x, _FOOT - max(tall, old) - 7, show(now.energy[i], "J"))
-    parts += _line(105, _FOOT + 68, f"heat {now.heat:.0f} W")
-    return svg(name, "Energy of one stroke in bump and in rebound", words, (210, 340), "", parts)
+        energy, ratio = show(now.energy[i], "J"), f"{now.ratio[i]:.2f}"
+        parts += _column(x, tall, old, colour, i)
+        parts += _line(x, _FOOT - max(tall, old) - 7, energy) + _line(x, _FOOT + 22, side, 700)
+        parts += _line(x, _FOOT + 44, share) + _line(x, _FOOT + 101, ratio)
+        words.append(f"{side} {energy}, {share}, damping ratio {ratio}")
+    title = f"Energy of one stroke in bump and in rebound: {heat}"
+    return svg(new_name(), title, "; ".join(words), (210, 376), "", parts)
 
 
 def _line(x: float, y: float, words: str, weight: int = 400) -> str:

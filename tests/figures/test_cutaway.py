@@ -8,6 +8,7 @@ import pytest
 
 from dampinglab.figures import cutaway, look
 from dampinglab.figures.cutaway import Cut, Passage, Range
+from dampinglab.figures.words import felt, price
 
 BUMP = Cut(
     setting=(("low-speed bump", 9), ("high-speed bump", 5), ("rebound", 12)),
@@ -80,9 +81,8 @@ def test_no_click_turned():
 def test_harder_is_told_felt_and_priced():
     words = cutaway.sentence(HARDER, BUMP)
     assert words.startswith(
-        "Low-speed bump from 9 to 3 clicks out: 460 N more (20 %). A driver would feel that, if "
-        "10 % is the least that is felt. The price: more of every bump at such speeds goes into "
-        "the body. In bump"
+        f"Low-speed bump from 9 to 3 clicks out: 460 N more (20 %). {felt(0.2)} "
+        f"{price('bump', True)} In bump"
     )
     assert "30 % through the low-speed needle and 70 % through the high-speed valve" in words
 
@@ -90,7 +90,7 @@ def test_harder_is_told_felt_and_priced():
 def test_softer_costs_travel():
     words = cutaway.sentence(BUMP, HARDER)
     assert "460 N less (17 %)" in words
-    assert "more travel is used" in words
+    assert price("bump", False) in words
 
 
 def test_a_turn_that_moves_no_force_says_so():
