@@ -85,6 +85,16 @@ def test_the_grid_of_places_is_fine_enough(monkeypatch):
     assert usual == pytest.approx(fine, rel=2e-4)
 
 
+def test_the_table_of_speeds_is_as_good_as_root_finding():
+    """At every twentieth place, at a setting whose knee lies on the way."""
+    damper = demo.hydraulic()
+    way = press.press_by_hand(damper, (2, 10, 12), 2500.0)
+    found = np.gradient(way.travel, way.time)[20:-20:20]
+    places = way.travel[20:-20:20] - press.STROKE / 2
+    roots = [press.push_speed(damper, (2, 10, 12), 2500.0, x) for x in places]
+    assert found == pytest.approx(roots, rel=1e-3)
+
+
 def test_bump_adjusters_leave_the_return_and_rebound_leaves_the_press():
     damper = demo.hydraulic()
     returns = {press.let_return(damper, (n, m, 12)).seconds for n in (0, 18) for m in (0, 10)}
