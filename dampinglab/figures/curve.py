@@ -97,7 +97,7 @@ def _fit(made: Scene, now: Explored, before: Explored) -> None:
     most = max(
         np.abs(seen.curve_force[np.abs(seen.curve_speed) < edge]).max() for seen in (now, before)
     )
-    top = look.ladder(1.3 * most, _STEPS)
+    top = look.ladder(1.4 * most, _STEPS)
     made.axes.set(xlim=(-edge, edge), ylim=(-top, top), xlabel=f"{now.place} speed [m/s]")
 
 
