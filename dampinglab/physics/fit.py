@@ -292,10 +292,14 @@ class AdjusterFit:
 
 def _untold(knee: Knee) -> str:
     """Return why slope and knee of one fit cannot be told apart, with the mend, if they cannot."""
+    bend = np.log(knee.high_slope / knee.low_slope)
+    if abs(bend) < _SURE * np.hypot(knee.sigma[0], knee.sigma[2]):
+        return (
+            "the speeds measured cross no knee (one line fits them), so measure faster and slower"
+        )
     if not knee.crossed:
-        if np.count_nonzero(knee.speeds < knee.speed) < 2:
-            return "nearly all speeds measured lie beyond the knee, so measure slower"
-        return "nearly all speeds measured lie before the knee, so measure faster"
+        side = "slower" if np.count_nonzero(knee.speeds < knee.speed) < 2 else "faster"
+        return f"the knee lies at the end of the speeds measured, so measure {side}"
     if knee.rivals:
         return "a knee elsewhere fits the points nearly as well, so measure more speeds"
     if knee.tie > _TIED or knee.sigma.max() > _LOOSE:

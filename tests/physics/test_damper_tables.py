@@ -178,6 +178,14 @@ def test_beyond_holds_for_a_setting_put_together():
     assert slope[0] == pytest.approx(slope[1])
 
 
+def test_a_setting_put_together_reaches_no_further_than_its_parts():
+    damper = demo.damper()
+    slow = damper.curves[4, 5, 12]
+    kept = np.abs(slow.speed) <= 0.5
+    curves = {**damper.curves, (4, 5, 12): Curve(slow.speed[kept], slow.force[kept])}
+    assert list(replace(damper, curves=curves).beyond([0.4, 0.6], (2, 8, 3))) == [False, True]
+
+
 def without(*taken):
     """Return the demo damper without some of its measured settings."""
     damper = demo.damper()

@@ -81,6 +81,7 @@ def test_gas_force_is_taken_off_with_its_rise_over_the_stroke(write, said):
     assert loop.gas == pytest.approx(430.0, abs=6.0)
     assert loop.gas_rate == pytest.approx(1500.0, rel=0.03)
     near(loop, 8.0)
+    assert loop.scatter.max() < 12.0  # a rise that was left in would lie apart by 60 N
     assert "rising by 1.5" in loop.assumptions[-1]
 
 
