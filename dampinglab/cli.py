@@ -36,6 +36,8 @@ class _Parser(argparse.ArgumentParser):
 
     def error(self, message: str) -> NoReturn:
         """End with one sentence in place of a page of usage."""
+        if message == "the following arguments are required: FILE":
+            message = "name your vehicle sheet, a file that ends in .toml"
         self.exit(2, f"{message[:1].upper()}{message[1:]}; see {self.prog} --help.\n")
 
 

@@ -99,11 +99,20 @@ def _options(folder: Path, lesson: str, port: int, token: str, open_browser: boo
 
 def _set_environment(folder: Path) -> None:
     """Tell JupyterLab and the kernels where the settings and the workbook are."""
-    paths = [str(SETTINGS), os.environ.get("JUPYTER_CONFIG_PATH", "")]
-    os.environ["JUPYTER_CONFIG_PATH"] = os.pathsep.join(filter(None, paths))
+    _put_first("JUPYTER_CONFIG_PATH", SETTINGS)
+    # The kernel of the course answers a mistyped line in a sentence from the very first cell on.
+    _put_first("JUPYTER_PATH", SETTINGS)
+    # A terminal opened in JupyterLab finds this command, and starts in the workbook.
+    _put_first("PATH", Path(sys.executable).parent)
+    os.chdir(folder)
     # The course's own Python runs the lessons, not a kernel that another project registered.
     os.environ["JUPYTER_PREFER_ENV_PATH"] = "1"
     os.environ["DAMPINGLAB_WORKBOOK"] = str(folder)
+
+
+def _put_first(variable: str, place: Path) -> None:
+    """Put a folder before all others of a search path."""
+    os.environ[variable] = os.pathsep.join(filter(None, [str(place), os.environ.get(variable)]))
 
 
 def _require_kernel() -> None:

@@ -2,7 +2,8 @@
 
 Somebody who never coded writes check("1.2", 1,35 Hz) and has made no mistake of suspension; Python
 would answer with a syntax error. Only the line of an exercise is touched, and only where Python
-could not read it as one value.
+could not read it as one value. Curly quotes, which text programs and phones put in, are read as
+straight ones.
 """
 
 import ast
@@ -13,11 +14,15 @@ from collections.abc import Container
 
 __all__ = ["install", "quoted"]
 
+_CURLED = re.compile(
+    r"""^(\s*(?:check|hint|solution|practise)\(\s*)["'“”„‘’‚]\s*([\d.]+)\s*["'“”„‘’‚]"""
+)
 _CALL = re.compile(r"""^(\s*check\(\s*(["'])[\d.]+\2\s*,)(.*)\)\s*;?\s*$""")
 
 
 def quoted(line: str, known: Container[str] = ()) -> str:
     """Return a line with the answer in its check( ) put in quotes, where it needs them."""
+    line = _CURLED.sub(r'\1"\2"', line)
     match = _CALL.match(line)
     if not match:
         return line

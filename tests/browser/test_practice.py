@@ -70,3 +70,16 @@ def test_the_reply_is_announced_and_large_enough(notebook):
     size, family = block.evaluate(style)
     assert float(size.removesuffix("px")) >= 16
     assert "sans-serif" in family
+
+
+def test_a_lesson_without_its_first_grey_cell_says_so_in_one_line(open_notebook):
+    notebook = open_notebook([f'check("{NAME}", 245)', f'check("{NAME}" 245)', "height + 1"])
+    notebook.run(0)
+    notebook.wait_for(0, "is not known yet")
+    said = "`check` is not known yet: run the first grey cell, then this one again."
+    assert notebook.text(0).strip() == said
+    notebook.run(1)
+    notebook.wait_for(1, "This line cannot be read")
+    assert "\n" not in notebook.text(1).strip()
+    notebook.run(2)
+    notebook.wait_for(2, "Traceback")

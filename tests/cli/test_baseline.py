@@ -55,6 +55,12 @@ def test_what_cannot_be_used_gets_one_sentence_and_exit_code_2(capsys, words):
     assert err.strip().endswith(".")
 
 
+def test_without_a_file_the_vehicle_sheet_is_asked_for(capsys):
+    with pytest.raises(SystemExit):
+        main(["baseline"])
+    assert capsys.readouterr().err.startswith("Name your vehicle sheet, a file that ends in .toml")
+
+
 def test_no_traceback_from_a_file_of_rubbish(command_line, tmp_path):
     rubbish = tmp_path / "rubbish.csv"
     rubbish.write_bytes(bytes(range(256)) * 4)

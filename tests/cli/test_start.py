@@ -54,6 +54,17 @@ def test_a_port_that_is_none_gets_one_sentence(capsys, tmp_path, port):
     assert "from 1 to 65535" in said
 
 
+def test_terminals_start_in_the_workbook_and_find_the_command(monkeypatch, tmp_path):
+    for name in ("PATH", "JUPYTER_PATH", "JUPYTER_CONFIG_PATH"):
+        monkeypatch.setenv(name, "before")
+    for name in ("JUPYTER_PREFER_ENV_PATH", "DAMPINGLAB_WORKBOOK"):
+        monkeypatch.setenv(name, "")
+    monkeypatch.chdir(tmp_path.parent)
+    serve._set_environment(tmp_path)
+    assert Path.cwd() == tmp_path
+    assert os.environ["PATH"] == os.pathsep.join([str(Path(sys.executable).parent), "before"])
+
+
 def test_without_a_port_the_first_free_one_is_taken(monkeypatch, taken):
     monkeypatch.setattr(serve, "FIRST_PORT", taken)
     assert serve.free_port() > taken

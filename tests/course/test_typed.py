@@ -19,6 +19,12 @@ def test_what_python_cannot_read_is_put_in_quotes(typed, read):
     assert heard == [("1.2", read)]
 
 
+@pytest.mark.parametrize("line", ["check(“1.2”, 5)", "check(‘1.2’, 5)", 'check("1.2’, 5)'])
+def test_curly_quotes_round_the_number_of_an_exercise_are_straightened(line):
+    assert quoted(line, KNOWN) == 'check("1.2", 5)'
+    assert quoted("hint(“1.2”)", KNOWN) == 'hint("1.2")'
+
+
 @pytest.mark.parametrize(
     "line",
     ['check("1.2", ...)', 'check("1.2", 3/8)', 'check("1.2", f * 2)', 'check("1.2", "350 N/mm")',
