@@ -18,6 +18,7 @@ __all__ = [
     "parse_quantity",
     "show",
     "to_si",
+    "unit_written",
     "units_of",
 ]
 
@@ -229,6 +230,18 @@ def parse_quantity(answer: float | str, quantity: str, default_unit: str) -> flo
     if not tail:
         return to_si(number, default_unit) if default_unit else number
     return number * _unit_of(tail, quantity).factor
+
+
+def unit_written(answer: str) -> str:
+    """Return the symbol of the unit that stands behind a number, empty where there is none.
+
+    Examples
+    --------
+    >>> unit_written("25 kgf"), unit_written("25")
+    ('kgf', '')
+    """
+    match = _QUANTITY.match(answer)
+    return canonical(match[2]) or "" if match else ""
 
 
 def _unit_of(text: str, quantity: str) -> Unit:

@@ -50,6 +50,8 @@ class Task:
     hints: tuple[str, ...] = ()
     steps: tuple[Step, ...] = ()
     choices: Mapping[str, str] = field(default_factory=dict)
+    close: str = ""  # the words for a near miss that is not a matter of rounding
+    only_unit: bool = False  # the conversion is the exercise, so no other unit is taken
 
     def near(self, value: float, target: float, tolerances: float = 1.0) -> bool:
         """Whether a value lies within so many tolerances of a target, rounding of floats aside."""

@@ -1,6 +1,8 @@
 """The map of the course: which lesson needs which, its minutes, and where an exercise lives."""
 
+import re
 from dataclasses import dataclass
+from itertools import zip_longest
 
 from dampinglab.course import bank
 from dampinglab.course.exercise import Exercise
@@ -45,9 +47,15 @@ def find(exercise_id: str) -> Exercise:
     known = bank.exercises()
     if exercise_id in known:
         return known[exercise_id]
-    lesson = str(exercise_id).partition(".")[0]
-    there = [key for key in known if key.partition(".")[0] == lesson] or list(known)
+    near = sorted(known, key=lambda key: _apart(str(exercise_id), key))[:3]
+    there = [key for key in known if key in near]
     raise LearnerError(
-        f"There is no exercise {exercise_id!r}: there are {', '.join(map(repr, there))}, "
+        f"There is no exercise {exercise_id!r}: the nearest are {', '.join(map(repr, there))}, "
         "with the quotes."
     )
+
+
+def _apart(one: str, other: str) -> list[int]:
+    """Return how far apart two ids are, first in lessons, then in exercises."""
+    pairs = zip_longest(*(re.findall(r"\d+", text) for text in (one, other)), fillvalue="0")
+    return [abs(int(a) - int(b)) for a, b in pairs]

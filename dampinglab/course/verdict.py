@@ -6,12 +6,13 @@ from dataclasses import dataclass
 from dampinglab.course import words
 from dampinglab.course.exercise import CLEARANCE, Task
 from dampinglab.errors import LearnerError
-from dampinglab.units import from_si, parse_quantity, to_si, units_of
+from dampinglab.units import from_si, parse_quantity, to_si, unit_written, units_of
 
 __all__ = ["BLANK", "RIGHT", "SLIP", "UNREAD", "WRONG", "Verdict", "judge"]
 
 RIGHT, SLIP, WRONG = "right", "slip", "wrong"
 BLANK, UNREAD = "not attempted", "cannot read it"
+QUOTES = "\"'“”„‘’‚"
 
 
 @dataclass(frozen=True)
@@ -27,16 +28,25 @@ def judge(task: Task, answer: object) -> Verdict:
     """Judge one answer; what the learner has not earned is never in the words."""
     if answer is None or answer is Ellipsis or str(answer).strip() in ("", "...", "…"):
         return Verdict(BLANK, words.asks(task))
+    answer = _bare(answer)
     try:
         value = _choice(task, answer) if task.choices else _number(task, answer)
     except LearnerError as problem:
         return Verdict(UNREAD, str(problem))
+    if task.only_unit and isinstance(answer, str) and unit_written(answer) not in ("", task.unit):
+        return Verdict(WRONG, f"Turning it into {task.unit} is the exercise: {words.asks(task)}")
     if _same(task, value, task.answer):
         return Verdict(RIGHT, f"{words.answer(task)}.")
     for slip in task.slips:
         if _same(task, value, slip.answer):
             return Verdict(SLIP, slip.says, slip.name)
     return Verdict(WRONG, "" if task.choices else _help(task, value))
+
+
+def _bare(typed: object) -> object:
+    """Return what was typed without quotes round it; a lone one behind a number means inches."""
+    quoted = isinstance(typed, str) and typed.strip()[:1] in QUOTES
+    return typed.strip().strip(QUOTES) if quoted else typed
 
 
 def _same(task: Task, value: float | str, target: float | str) -> bool:
@@ -62,20 +72,32 @@ def _choice(task: Task, answer: object) -> str:
     raise LearnerError(f"{answer!r} is none of the choices. {words.asks(task)}")
 
 
+_CLOSE = "Close, but rounded on the way: round only the last number, to three figures."
+
+
 def _help(task: Task, value: float) -> str:
     """Say what kind of miss a number is, without saying the number that it missed."""
     target = float(task.answer)
+    if _rounded(task, value, target):
+        return "Right, but rounded too far: give three figures."
     if task.near(value, target, CLEARANCE):
-        figures = max(3, math.ceil(-math.log10(task.tolerance or 1e-3)) + 2)
-        return f"Close, but outside the tolerance: keep {figures} figures until the last step."
+        return task.close or _CLOSE
     if task.near(-value, target):
         return "The size is right and the sign is not: ask which way it acts."
     typed = from_si(value, task.unit) if task.unit else value
-    for unit in units_of(task.quantity):
+    for unit in () if task.only_unit else units_of(task.quantity):
         if task.near(to_si(typed, unit), target):
             read = f"in {task.unit}" if task.unit else "as a plain number"
             return f"Your number is right in {unit}, and it was read {read}: name its unit."
     return _scale(task, value, target)
+
+
+def _rounded(task: Task, value: float, target: float) -> bool:
+    """Whether this is the answer rounded to one or two figures, where rounding is the slip."""
+    if not task.tolerance or task.close:  # a count is exact, and a reading has words of its own
+        return False
+    typed, wanted = (from_si(x, task.unit) if task.unit else x for x in (value, target))
+    return any(math.isclose(typed, float(f"{wanted:.{n}e}"), rel_tol=1e-9) for n in (0, 1))
 
 
 def _scale(task: Task, value: float, target: float) -> str:

@@ -29,7 +29,7 @@ def asks(task: Task) -> str:
         return f"Answer with {', '.join(keys)} or {last}."
     if not task.unit:
         return "Answer with a plain number."
-    if len(units_of(task.quantity)) == 1:
+    if task.only_unit or len(units_of(task.quantity)) == 1:
         return f"Answer in {task.unit}."
     return f"Answer in {task.unit}, or write another unit behind the number."
 

@@ -67,6 +67,15 @@ def test_blank_right_nonsense_and_each_slip_get_their_own_words_in_each_variant(
             assert (verdict.outcome, verdict.slip, verdict.says) == (SLIP, slip.name, slip.says)
 
 
+@pytest.mark.parametrize("name", ["0.1", "0.2", "0.3"])
+def test_a_conversion_is_not_passed_by_copying_the_question(name):
+    task = bank.exercises()[name].task()
+    number, unit = {"0.1": (25, "kgf"), "0.2": (10, "in/s"), "0.3": (200, "lbf/in")}[name]
+    assert judge(task, f"{number} {unit}").outcome == WRONG
+    assert judge(task, number).outcome == SLIP
+    assert words.asks(task) == f"Answer in {task.unit}."
+
+
 @every
 def test_the_replies_of_two_slips_differ(exercise):
     says = [slip.says for slip in exercise.task().slips]

@@ -33,12 +33,14 @@ def test_minutes_are_those_of_an_evening():
         assert 20 <= lesson.read + lesson.practise <= 40
 
 
-def test_find_names_the_exercises_of_the_lesson_that_was_meant(examples):
+def test_find_names_the_three_nearest_exercises(examples):
     assert find("7.1").title == "A mass on a spring"
     examples["8.1"] = examples["7.1"]
-    with pytest.raises(LearnerError, match=re.escape("'7.9': there are '7.1', '7.2', with")):
+    examples["9.4"] = examples["7.1"]
+    three = "'7.9': the nearest are '7.1', '7.2', '8.1', with the quotes."
+    with pytest.raises(LearnerError, match=re.escape(three)):
         find("7.9")
-    with pytest.raises(LearnerError, match=re.escape("'7.1', '7.2', '8.1'")):
+    with pytest.raises(LearnerError, match=re.escape("'7.1', '8.1', '9.4'")):
         find("99")
 
 

@@ -35,8 +35,10 @@ def task(examples):
         (15.915, SLIP, "square root"),
         (-1.59, WRONG, "the sign is not"),
         (1.6, RIGHT, ""),
-        (1.62, WRONG, "keep 4 figures"),
-        (1.55, WRONG, "keep 4 figures"),
+        (1.62, WRONG, "rounded on the way"),
+        (1.55, WRONG, "rounded on the way"),
+        (2, WRONG, "rounded too far: give three figures"),
+        ("“1,59 Hz”", RIGHT, "1.592 Hz"),
         (0.0159, WRONG, "the decimal point"),
         (159.15, WRONG, "the decimal point"),
         (0.7958, WRONG, "factor of two"),
@@ -76,6 +78,33 @@ def test_a_bare_number_in_another_unit_is_told_which(task):
     ratio = replace(task, slips=(), answer=0.35, quantity="ratio", unit="")
     assert "right in %, and it was read as a plain number" in judge(ratio, 35).says
     assert judge(ratio, "35 %").outcome == RIGHT
+
+
+def test_an_answer_rounded_to_one_or_two_figures_is_told_so(task):
+    coarse = replace(task, slips=(), answer=1.35, tolerance=0.01)
+    said = "Right, but rounded too far: give three figures."
+    assert [judge(coarse, typed).says == said for typed in (1, 1.4, "1,4 Hz", 1.3, 1.45)] == [
+        True, True, True, False, False,
+    ]  # fmt: skip
+    counted = replace(coarse, answer=12.0, quantity="clicks", unit="clicks", tolerance=0.0)
+    assert "rounded" not in judge(counted, 10).says
+
+
+def test_a_near_miss_of_a_reading_has_its_own_words(task):
+    reading = replace(task, slips=(), tolerance=0.1, close="Close: read again.")
+    assert judge(reading, RIGHT_HZ * 1.2).says == "Close: read again."
+    assert judge(reading, RIGHT_HZ * 1.5).says != "Close: read again."
+
+
+def test_where_the_conversion_is_the_exercise_only_its_unit_is_taken(task):
+    force = replace(task, slips=(), answer=245.17, quantity="force", unit="N", only_unit=True)
+    for typed in ("25 kgf", "0.245 kN", "245.17 kgf"):
+        verdict = judge(force, typed)
+        assert verdict.outcome == WRONG
+        assert verdict.says == "Turning it into N is the exercise: Answer in N."
+    assert judge(force, "245.2 N").outcome == judge(force, 245.2).outcome == RIGHT
+    assert "name its unit" not in judge(force, 25).says
+    assert judge(replace(force, only_unit=False), "25 kgf").outcome == RIGHT
 
 
 def test_clicks_are_counted_without_tolerance(task):

@@ -18,6 +18,7 @@ def _force(kgf: float) -> Task:
         quantity="force",
         unit="N",
         tolerance=0.005,
+        only_unit=True,
         slips=(
             Slip(
                 "divided",
@@ -52,6 +53,7 @@ def _speed(inches: float) -> Task:
         quantity="speed",
         unit="mm/s",
         tolerance=0.005,
+        only_unit=True,
         slips=(
             Slip(
                 "unchanged",
@@ -93,7 +95,14 @@ def _rate(pounds: float) -> Task:
         quantity="stiffness",
         unit="N/mm",
         tolerance=0.005,
+        only_unit=True,
         slips=(
+            Slip(
+                "unchanged",
+                pounds * 1e3,
+                "That is the number of lbf/in unchanged. One lbf/in is a weak rate, much less than "
+                "one N/mm, so the number must shrink.",
+            ),
             Slip(
                 "kilograms",
                 pounds * 0.45359237 / inch * 1e3,

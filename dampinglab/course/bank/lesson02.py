@@ -404,6 +404,7 @@ def _bounce(record: str) -> Task:
         quantity="ratio",
         unit="",
         tolerance=0.1,
+        close="Close: put the markers on the very tops and read again.",
         slips=(
             Slip(
                 "half swing",
