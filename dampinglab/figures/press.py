@@ -153,7 +153,7 @@ def sentence(now: Work, before: Work) -> str:
         return f"{turned}: {_unmoved(now)}{far}"
     most = max((change(size, old) for _, size, old in moved), key=abs)
     told = _all_told(moved, now.by_hand)
-    return f"{turned}: {told}. {felt(most, 'A hand')} {_price(moved, now.by_hand)}{far}"
+    return f"{turned}: {told}. {felt(most)} {_price(moved, now.by_hand)}{far}"
 
 
 def _alike(now: Work) -> str:
@@ -191,15 +191,18 @@ def _told(side: str, size: float, old: float, by_hand: bool) -> str:
     return f"the {side} takes {size:.1f} s, {abs(size - old):.1f} s {more} ({share:.0f} %)"
 
 
+_LESS = "there is less force to"
+
+
 def _price(moved: list[tuple[str, float, float]], by_hand: bool) -> str:
     """Return what the largest change costs on the road."""
     side, size, old = max(moved, key=lambda m: abs(change(*m[1:])))
     speed = "a slow bump" if by_hand else "a bump at this speed"
     prices = {
         ("press", True): f"{speed} passes more force into the body",
-        ("press", False): f"less slows the wheel in {speed}, so more travel is used",
+        ("press", False): f"{_LESS} slow the wheel in {speed}, so more travel is used",
         ("return", True): "the wheel follows later when the road falls away",
-        ("return", False): "less holds the body back after a bump",
+        ("return", False): f"{_LESS} hold the body back after a bump",
     }
     return f"The price: {prices[side, size > old]}."
 

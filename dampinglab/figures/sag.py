@@ -28,6 +28,7 @@ class Ride:
     together: float  # m, of spring and tyre
     frequency: float  # Hz, of the body on both
     travel_left: float  # m until the bump stop is touched, negative when it carries already
+    foam: float  # m of bump stop, from its touch until it is solid
     stop_at: float  # m of sag, spring and tyre together, at which it is touched
     curve_sag: np.ndarray  # m
     curve_frequency: np.ndarray  # Hz, of any mass that sags so far
@@ -58,7 +59,7 @@ def update(made: Scene, now: Ride, before: Ride) -> None:
     x, y = 1e3 * now.together, now.frequency
     made.moving["drop"].set_data([0, x, x], [y, y, 0])
     made.moving["words"].set_text(
-        f"spring sags {plain(now.sag, 'mm')}\n"
+        f"spring {1e3 * now.sag:.0f} + tyre {plain(now.together - now.sag, 'mm')}\n"
         f"wheel rate {show(now.wheel_rate, 'N/mm')}\n"
         f"ride frequency {now.frequency:.2f} Hz"
     )
@@ -103,6 +104,8 @@ def _bounce(now: Ride, share: float) -> str:
 def _price(now: Ride, before: Ride) -> str:
     """Return what the change costs: travel first, then comfort."""
     lost = before.travel_left - now.travel_left
+    if now.travel_left < -now.foam:
+        return "The price: it lies solid on its bump stop, so the spring has nothing left to do."
     if now.travel_left < 0:
         return (
             f"The price: it stands {plain(now.travel_left, 'mm')} into its bump stop, which is "

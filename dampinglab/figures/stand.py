@@ -7,7 +7,7 @@ from matplotlib.figure import Figure
 
 from dampinglab.figures import look
 from dampinglab.figures.look import BUMP, INK, QUIET, REBOUND, Scene, Size
-from dampinglab.figures.words import both_forces, change, felt, plain, same, turned
+from dampinglab.figures.words import both_forces, change, felt, plain, price, same, turned
 from dampinglab.units import show
 
 __all__ = ["Press", "alternative", "draw", "scene", "sentence", "update"]
@@ -101,15 +101,15 @@ def sentence(now: Press, before: Press) -> str:
     clicks, at = turned(now.setting, before.setting), f"at {now.speed:.2f} m/s"
     if not clicks:
         return (
-            f"No change, for no click was turned: {at} the press takes {both_forces(now.press)} "
-            f"and the return {both_forces(now.back)}."
+            f"A{at[1:]} the press takes {both_forces(now.press)} and the return "
+            f"{both_forces(now.back)}. No click was turned."
         )
     sides = (("press", now.press, before.press), ("return", now.back, before.back))
     moved = [side for side in sides if not same(side[1], side[2], _SCATTER)]
     if not moved:
         return f"{clicks}: no change shows {at}, where press and return stay {_NEAR} they were."
     most = max((change(force, old) for _, force, old in moved), key=abs)
-    return f"{clicks}: {_all_told(moved)}. {felt(most, 'A hand')} {_price(moved)}"
+    return f"{clicks}: {_all_told(moved)}. {felt(most)} {_price(moved)}"
 
 
 def _all_told(moved: list[tuple[str, float, float]]) -> str:
@@ -129,14 +129,7 @@ def _told(side: str, force: float, old: float) -> str:
 def _price(moved: list[tuple[str, float, float]]) -> str:
     """Return what the largest change costs on the road."""
     side, force, old = max(moved, key=lambda m: abs(m[1] - m[2]))
-    size = plain(force - old, "N")
-    prices = {
-        ("press", True): f"every bump at this speed passes {size} more into the body",
-        ("press", False): f"{size} less slows the wheel on its way up, so more travel is used",
-        ("return", True): f"{size} more holds the wheel up when the road falls away",
-        ("return", False): f"{size} less holds the body back after a bump",
-    }
-    return f"The price: {prices[side, force > old]}."
+    return price({"press": "bump", "return": "rebound"}[side], force > old)
 
 
 def alternative(now: Press, before: Press) -> str:

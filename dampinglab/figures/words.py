@@ -4,10 +4,23 @@ from collections.abc import Sequence
 
 from dampinglab.units import from_si, show
 
-__all__ = ["FELT", "both_forces", "change", "felt", "plain", "price", "same", "turned"]
+__all__ = [
+    "FELT",
+    "FELT_MEANS",
+    "both_forces",
+    "change",
+    "felt",
+    "plain",
+    "price",
+    "same",
+    "turned",
+]
 
 FELT = 0.10
 """Smallest share of change that is taken as felt: an assumption of this course, no source."""
+
+FELT_MEANS = f"Felt means {100 * FELT:.0f} % or more: an assumption (common practice, no source)."
+"""What `felt` stands on, said once below a panel."""
 
 
 def same(now: float, before: float, share: float = 0.003) -> bool:
@@ -20,10 +33,9 @@ def change(now: float, before: float) -> float:
     return (now - before) / before
 
 
-def felt(share: float, who: str = "A driver") -> str:
-    """Return whether a change of this share would be felt, with the assumption behind it."""
-    would = "would feel that" if abs(share) >= FELT else "would hardly feel that"
-    return f"{who} {would}, if {100 * FELT:.0f} % is the least that is felt."
+def felt(share: float) -> str:
+    """Return whether a change of this share would be felt."""
+    return "Felt." if abs(share) >= FELT else "Hardly felt."
 
 
 def plain(value: float, unit: str, places: int = 0) -> str:
@@ -36,13 +48,16 @@ def both_forces(force: float) -> str:
     return f"{plain(force, 'N')} ({show(abs(force), 'kgf')})"
 
 
+_TRAVEL = "there is less force to slow the wheel on its way up, so more travel is used"
+
+
 def price(side: str, more: bool) -> str:
     """Return what more or less damping costs in a direction, bump or rebound."""
     costs = {
         ("bump", True): "more of every bump at such speeds goes into the body",
-        ("bump", False): "less slows the wheel on its way up, so more travel is used",
+        ("bump", False): _TRAVEL,
         ("rebound", True): "the wheel is held up longer when the road falls away",
-        ("rebound", False): "less holds the body back after a bump",
+        ("rebound", False): "there is less force to hold the body back after a bump",
     }
     return f"The price: {costs[side, more]}."
 

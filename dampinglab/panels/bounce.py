@@ -25,11 +25,14 @@ DEMOS = (
     ("a trailer pushed too hard", "hard_push.csv"),
 )
 _OWN = "my own file"
+_TYPE = "Type the file's name and press Enter."
 _ASK = "Show what a least-squares fit reads"
 
 
 class BouncePanel(Panel):
     """Put two markers on the peaks of a bounce test, and ask the fit."""
+
+    judges = False
 
     def __init__(self, record: Record) -> None:
         self._take(record)
@@ -99,23 +102,30 @@ class BouncePanel(Panel):
             self.no_fit = str(trouble)
 
     def _places(self) -> tuple[float, float]:
-        """Return where the markers start: a swing apart, and beside the peaks."""
+        """Return where the markers start: about a swing apart, in order, beside the peaks."""
         start = self.fit.window[0] if self.fit else float(self.seen.grid[self.seen.turns[-1]])
-        last = float(self.seen.grid[-1])
-        places = (start + 0.2 * self.seen.swing, start + 1.15 * self.seen.swing)
-        return tuple(round(min(place, last), 2) for place in places)
+        last, apart = float(self.seen.grid[-1]), 0.95 * self.seen.swing
+        first = max(min(start + 0.2 * self.seen.swing, last - apart), 0.0)
+        return round(first, 2), round(min(first + apart, last), 2)
 
     def _choose(self, change: dict) -> None:
         if change["new"]:
             self._load(dataset(f"bounce/{change['new']}"))
-        elif self.path.value.strip():
-            self._load(self.path.value)
+        else:
+            self._load_own()
 
     def _open(self, change: dict) -> None:
         if change["new"].strip() and self.choice.value:
             self.choice.value = ""  # which opens the file
-        elif change["new"].strip():
-            self._load(change["new"])
+        elif not self.choice.value:
+            self._load_own()
+
+    def _load_own(self) -> None:
+        """Show the learner's own file, or say how to name it."""
+        if self.path.value.strip():
+            self._load(self.path.value)
+        else:
+            self._tell(_TYPE)
 
     def _load(self, path: str | Path) -> None:
         """Show a file, or one sentence on what is wrong with it while the last one stays."""
@@ -124,6 +134,10 @@ class BouncePanel(Panel):
             self.show(read_record(Path(str(path).strip(" \"'"))))
         except LearnerError as trouble:
             words = str(trouble)
+        self._tell(words)
+
+    def _tell(self, words: str) -> None:
+        """Show one sentence under the choice of record, or none."""
         self.trouble.value = f'<p class="dl-note" role="alert">{html.escape(words)}</p>'
 
 

@@ -8,12 +8,13 @@ from types import ModuleType
 
 import ipywidgets as widgets
 
-from dampinglab.errors import LearnerError, OutOfRange, check_range
+from dampinglab.errors import LearnerError, OutOfRange
 from dampinglab.figures.look import DESK, INK, PAPER, QUIET, ROOM, WHEEL
+from dampinglab.figures.words import FELT_MEANS
 from dampinglab.panels.live import LivePicture
 from dampinglab.units import UNITS, from_si, parse_quantity, to_si
 
-__all__ = ["Number", "Panel", "Step", "Twin", "row"]
+__all__ = ["Number", "Panel", "Step", "Twin", "around", "row"]
 
 _STYLE = f"""<style>
 .dl-panel {{background:{PAPER}; border:1px solid #D8D1C4; border-top:5px solid {WHEEL};
@@ -29,6 +30,7 @@ _STYLE = f"""<style>
 .dl-panel :focus-visible {{outline:3px solid {WHEEL}; outline-offset:2px}}
 .dl-grid {{display:grid !important; column-gap:34px; overflow:visible;
   grid-template-columns:repeat(auto-fit, minmax(330px, 1fr))}}
+.dl-thirds {{column-gap:16px; grid-template-columns:repeat(auto-fit, minmax(240px, 1fr))}}
 .dl-control, .dl-control > * {{width:auto; overflow:visible}}
 .dl-control .widget-text {{position:relative; flex:0 0 auto;
   width:calc(5 * var(--jp-widgets-font-size))}}
@@ -101,8 +103,9 @@ class Twin(widgets.VBox):
 
     def _wrote(self, change: dict) -> None:
         """Take over what was typed, or say in words why not and leave it there to be mended."""
-        if change["new"] == self._shown():
-            self.complain("")
+        blank = not change["new"].strip()
+        if blank or change["new"] == self._shown():
+            self.complain("Nothing was typed." if blank else "")
             return
         try:
             self.take(self._read(change["new"]))
@@ -142,7 +145,11 @@ class Number(Twin):
         quantity = UNITS[self.unit].quantity if self.unit else ""
         number = parse_quantity(text, quantity, self.unit)
         number = from_si(number, self.unit) if self.unit else number
-        return check_range(self.label, number, self.low, self.high, self.unit)
+        if not self.low <= number <= self.high:
+            shown, span = f"{number:g} {self.unit}".rstrip(), f"{self.low:g} to {self.high:g}"
+            span = f"{span} {self.unit}".rstrip()
+            raise OutOfRange(f"{shown} is outside {span}: type a number between them.")
+        return number
 
     def _nearest(self, number: float) -> float:
         """Return the step of the slider that lies nearest."""
@@ -181,6 +188,13 @@ class Step(Twin):
         return int(number)
 
 
+def around(value: float) -> tuple[float, float, float]:
+    """Return a value with a range around it that holds its half and its double."""
+    rung = 10.0 ** (math.floor(math.log10(value)) - 1)
+    low, high = math.floor(value / 2 / rung) * rung, math.ceil(value * 2 / rung) * rung
+    return float(f"{value:.4g}"), float(f"{low:.6g}"), float(f"{high:.6g}")
+
+
 def row(*children: widgets.Widget) -> widgets.HBox:
     """Return widgets side by side that wrap where the screen is narrow."""
     box = widgets.HBox(list(children))
@@ -199,6 +213,7 @@ class Panel(widgets.VBox):
     """
 
     canvas = LivePicture  # what shows a scene; a panel may bring another
+    judges = True  # whether its words say what would be felt
 
     def __init__(
         self, heading: str, controls: dict[str, Twin], figure: ModuleType, note: str = ""
@@ -213,6 +228,8 @@ class Panel(widgets.VBox):
         super().__init__([widgets.HTML(_STYLE + top)])
         self.add_class("dl-panel")
         self.lay_out()
+        if self.judges:
+            self.children += (widgets.HTML(f'<p class="dl-fixed">{FELT_MEANS}</p>'),)
         self._connect()
         self.refresh()
 

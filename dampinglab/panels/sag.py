@@ -5,7 +5,7 @@ from dataclasses import replace
 import numpy as np
 
 from dampinglab.figures import sag as figure
-from dampinglab.panels.controls import Number, Panel
+from dampinglab.panels.controls import Number, Panel, around
 from dampinglab.panels.moving import Bounce, Pulse, corner_svg
 from dampinglab.physics.oscillator import frequency_from_deflection
 from dampinglab.physics.vehicle import Corner, sag, wheel_rate
@@ -34,6 +34,7 @@ def ride_of(corner: Corner, mass: float, spring: float, ratio: float, tyre: floa
         sag=changed.static_sag,
         together=sag(mass, changed.ride_rate),
         frequency=changed.ride_frequency,
+        foam=corner.foam_length,
         travel_left=stop - changed.static_sag,
         stop_at=stop * changed.wheel_rate / changed.ride_rate,
         curve_sag=_CURVE,
@@ -49,12 +50,12 @@ class SagPanel(Panel):
         mass, ratio = corner.sprung_mass, corner.damper_motion_ratio
         spring, tyre = corner.wheel_rate / ratio**2, corner.tyre_rate
         controls = {
-            "mass": Number("Body's load on the corner", "kg", *_around(mass), 5),
-            "spring": Number("Spring rate", "N/mm", *_around(spring / 1e3), 1),
+            "mass": Number("Body mass on the corner", "kg", *around(mass), 5),
+            "spring": Number("Spring rate", "N/mm", *around(spring / 1e3), 1),
             "ratio": Number(
-                "Motion ratio, spring over wheel", "", ratio, min(0.3, ratio), max(1.1, ratio), 0.01
+                "Motion ratio, spring over wheel", "", ratio, min(0.5, ratio), max(1.1, ratio), 0.01
             ),
-            "tyre": Number("Tyre rate", "N/mm", *_around(tyre / 1e3), 5),
+            "tyre": Number("Tyre rate", "N/mm", *around(tyre / 1e3), 5),
         }
         self.pulses = {"before": Pulse(), "now": Pulse()}
         super().__init__("What the load does to a corner", controls, figure, note)
@@ -83,11 +84,6 @@ class SagPanel(Panel):
             elapsed=self.pulses[name].elapsed(period),
             pale=faded,
         )
-
-
-def _around(value: float) -> tuple[float, float, float]:
-    """Return a value with a range around it: down to a half and up to the double."""
-    return float(f"{value:.4g}"), float(f"{value / 2:.1g}"), float(f"{value * 2:.2g}")
 
 
 def sag_panel(corner: Corner | None = None) -> SagPanel:

@@ -1,11 +1,13 @@
 """Lesson 02: let the body go, watch it settle, and read its damping ratio off two swings."""
 
+from dataclasses import replace
+
 import ipywidgets as widgets
 import numpy as np
 
 from dampinglab.errors import LearnerError
 from dampinglab.figures import settle as figure
-from dampinglab.panels.controls import Number, Panel, Step, row
+from dampinglab.panels.controls import Number, Panel, Step, around, row
 from dampinglab.panels.moving import Bounce, corner_svg
 from dampinglab.physics import oscillator as one
 from dampinglab.physics.vehicle import Corner
@@ -15,6 +17,7 @@ __all__ = ["SettlePanel", "decay_of", "read_swings", "settle_panel"]
 
 _START = 0.2  # damping ratio shown first: two swings can be read, the third hardly
 _WATCH = 4.0  # s, the longest that the markers can reach
+_NO_PEAK = "There is no second peak, so nothing can be read."
 _PUSH = 0.1  # m/s at the wheel
 
 
@@ -35,7 +38,7 @@ def decay_of(
         push=_PUSH * damping,
         peak_times=peaks,
         peak_heights=one.free_decay(peaks, mass, spring, damping, height),
-        reading=read_swings(lambda s: one.free_decay(s, mass, spring, damping, height), *marks),
+        reading=_read(lambda s: one.free_decay(s, mass, spring, damping, height), ratio, marks),
         shown=shown,
     )
 
@@ -46,6 +49,14 @@ def _peaks(frequency: float, ratio: float, span: float) -> np.ndarray:
         return np.zeros(0)
     step = 1 / float(one.damped_frequency(frequency, ratio))
     return np.arange(0, span, step) if step < span else np.zeros(1)
+
+
+def _read(height_at, ratio: float, marks: tuple) -> figure.Reading:
+    """Return what the markers read; a body that creeps back has no swing to read."""
+    reading = read_swings(height_at, *marks)
+    if ratio < 1:
+        return reading
+    return replace(reading, decrement=None, ratio=None, trouble=_NO_PEAK)
 
 
 def read_swings(height_at, first: float, later: float, swings: int) -> figure.Reading:
@@ -83,9 +94,14 @@ class SettlePanel(Panel):
         self.ask.observe(lambda _change: self.refresh(), "value")
 
     def lay_out(self) -> None:
-        """Put the question to the model beside the other buttons, its answer above them."""
+        """Put the markers straight above the picture, the model's answer below the words."""
         super().lay_out()
-        self.children = (*self.children[:-1], self.answer, row(self.ask, self.keep, self.room))
+        top, grid, view, words, _ = self.children
+        grid.children, marks = grid.children[:-3], row(*grid.children[-3:])
+        for name in ("dl-grid", "dl-thirds"):
+            marks.add_class(name)
+        below = (self.answer, row(self.ask, self.keep, self.room))
+        self.children = (top, grid, marks, view, words, *below)
 
     def measure(self, values: dict) -> figure.Decay:
         """Return the settling body and the reading."""
@@ -129,16 +145,11 @@ def _corner_controls(corner: Corner) -> dict[str, Number]:
     damping = round(_START * corner.critical_damping, -1)
     most = round(8 * damping, -2)
     return {
-        "mass": Number("Body's load on the corner", "kg", *_around(mass), 5),
-        "spring": Number("Spring rate at the wheel", "N/mm", *_around(spring), 1),
+        "mass": Number("Body mass on the corner", "kg", *around(mass), 5),
+        "spring": Number("Spring rate at the wheel", "N/mm", *around(spring), 1),
         "damping": Number("Damping at the wheel", "N·s/m", damping, 100, most, 10),
         "height": Number("Let go from", "mm", 80, 20, 150, 5),
     }
-
-
-def _around(value: float) -> tuple[float, float, float]:
-    """Return a value with a range around it: down to a half and up to the double."""
-    return float(f"{value:.4g}"), float(f"{value / 2:.1g}"), float(f"{value * 2:.2g}")
 
 
 def settle_panel(corner: Corner | None = None) -> SettlePanel:

@@ -134,7 +134,7 @@ def _unreadable(path: Path, problem: Exception) -> FileProblem:
     if isinstance(problem, FileNotFoundError):
         folder = path.parent if path.parent.is_dir() else Path()
         names = [each.name for each in sorted(folder.iterdir()) if each.is_file()]
-        close = get_close_matches(path.name, names, 1, 0.6)
+        close = get_close_matches(path.name, names, 1, 0.8)
         mend = f"perhaps you meant {close[0]!r}" if close else "check the name and the folder"
         return FileProblem(path, "there is no such file", mend)
     if isinstance(problem, PermissionError) and path.is_dir():  # as Windows reports a folder

@@ -1,7 +1,10 @@
 """Each panel in a real browser: keyboard, typed twin, words, alternative text, projector."""
 
+import re
+
 import pytest
 
+UNCHANGED = r"^No change|No click was turned\.$"
 PANELS = {
     "stand": "from dampinglab.panels import stand_panel\nstand_panel()",
     "sag": "from dampinglab.panels import sag_panel\nsag_panel()",
@@ -78,7 +81,7 @@ def show(open_notebook):
 @pytest.mark.parametrize("name", PANELS)
 def test_keyboard_words_motion_and_projector(show, name):
     shown = show(name)
-    assert shown.words.startswith("No change")
+    assert re.search(UNCHANGED, shown.words)
     an_arrow_key_moves_slider_picture_and_words(shown)
     keeping_makes_it_no_change_again(shown)
     masses_move_and_stand_still_for_who_asked(shown)
@@ -96,14 +99,14 @@ def an_arrow_key_moves_slider_picture_and_words(shown):
     for _ in range(2):  # the smallest step may be too small for the words
         shown.page.keyboard.press("ArrowRight")
     shown.wait_for_picture(old)
-    shown.wait_for_words("!text.startsWith('No change')")
+    shown.wait_for_words(f"!/{UNCHANGED}/.test(text)")
     assert handle.get_attribute("aria-valuenow") != seen
     assert shown.alternative != told
 
 
 def keeping_makes_it_no_change_again(shown):
     shown.button("Keep this as before").click()
-    shown.wait_for_words("text.startsWith('No change')")
+    shown.wait_for_words(f"/{UNCHANGED}/.test(text)")
 
 
 def masses_move_and_stand_still_for_who_asked(shown):
@@ -141,7 +144,7 @@ def test_the_typed_twin_keeps_what_was_typed_or_says_what_is_wrong(show):
     shown.page.wait_for_timeout(500)  # time for a rounded echo of the slider, were it heeded
     assert shown.box("Spring rate").input_value() == "105.5"
     told = shown.words
-    for text, part in (("9000", "outside the range"), ("1,250", "two ways"), ("soft", "number")):
+    for text, part in (("9000", "is outside"), ("1,250", "two ways"), ("soft", "number")):
         shown.type("Spring rate", text)
         complaint = shown.control("Spring rate").get_by_role("alert").filter(has_text=part)
         complaint.wait_for()

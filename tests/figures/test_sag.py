@@ -15,6 +15,7 @@ START = sag.Ride(
     together=0.144,
     frequency=1.30,
     travel_left=0.060,
+    foam=0.045,
     stop_at=0.212,
     curve_sag=CURVE,
     curve_frequency=np.array([2.2, 1.6, 1.1]),
@@ -30,9 +31,8 @@ def test_no_change():
 
 def test_loaded_sags_slows_and_costs_travel():
     assert sag.sentence(LOADED, START) == (
-        "The spring sags 150 mm, 30 mm more, and the body bounces at 1.16 Hz, 11 % slower. A "
-        "driver would feel that, if 10 % is the least that is felt. The price: 30 mm less travel, "
-        "and 30 mm left before the bump stop."
+        "The spring sags 150 mm, 30 mm more, and the body bounces at 1.16 Hz, 11 % slower. "
+        "Felt. The price: 30 mm less travel, and 30 mm left before the bump stop."
     )
 
 
@@ -44,6 +44,14 @@ def test_worse_stands_on_its_bump_stop():
     )
 
 
+def test_past_the_foam_it_lies_solid():
+    solid = sag.sentence(replace(LOADED, travel_left=-0.046), START)
+    assert solid.endswith(
+        "The price: it lies solid on its bump stop, so the spring has nothing left to do."
+    )
+    assert "solid" not in sag.sentence(replace(LOADED, travel_left=-0.044), START)
+
+
 def test_stiffer_rises_quickens_and_costs_comfort():
     words = sag.sentence(START, LOADED)
     assert "30 mm less, and the body bounces at 1.30 Hz, 12 % faster" in words
@@ -53,7 +61,7 @@ def test_stiffer_rises_quickens_and_costs_comfort():
 def test_a_softer_tyre_leaves_the_spring_alone():
     words = sag.sentence(replace(START, frequency=1.25, together=0.155), START)
     assert words.startswith("The spring sags 120 mm as before and the body bounces at 1.25 Hz, 4 %")
-    assert "would hardly feel" in words
+    assert "Hardly felt." in words
     assert words.endswith("No price shows in this picture.")
 
 
@@ -64,7 +72,7 @@ def test_points_are_where_the_results_are():
     assert scene.moving["before"].get_data() == ([144.0], [1.30])
     assert np.array_equal(scene.moving["curve"].get_data(), [1e3 * CURVE, START.curve_frequency])
     assert list(scene.moving["bump stop line"].get_xdata()) == [212.0, 212.0]
-    assert "spring sags 150 mm" in scene.moving["words"].get_text()
+    assert "spring 150 + tyre 30 mm" in scene.moving["words"].get_text()
 
 
 def test_axes_hold_before_and_now():

@@ -1,5 +1,6 @@
 """The bounce panel: what it draws and says is what the reading is, and no file breaks it."""
 
+import html
 import re
 
 import numpy as np
@@ -21,7 +22,7 @@ def panel():
 
 
 def words(widget):
-    return re.sub("<[^>]+>", "", widget.value).replace("&nbsp;", " ")
+    return html.unescape(re.sub("<[^>]+>", "", widget.value)).replace("\xa0", " ")
 
 
 def full(picture):
@@ -77,6 +78,33 @@ def test_every_demo_record_can_be_chosen(panel, file):
     shown = panel.picture.scene.moving["readings"].get_xdata()
     assert np.array_equal(shown, read_record(dataset(f"bounce/{file}")).time)
     assert panel.controls["later"].high == pytest.approx(panel.seen.grid[-1], abs=0.01)
+
+
+@pytest.mark.parametrize("file", [file for _, file in DEMOS])
+def test_markers_start_in_order_inside_the_record(panel, file):
+    panel.choice.value = file
+    first, later = (panel.controls[name].value for name in ("first", "later"))
+    assert 0 <= first < later <= panel.seen.grid[-1]
+    assert "later than marker 1" not in words(panel.sentence)
+
+
+def test_an_own_file_not_named_yet_is_asked_for(panel, tmp_path):
+    panel.choice.value = ""
+    assert words(panel.trouble) == "Type the file's name and press Enter."
+    panel.path.value = str(tmp_path / "nothing.csv")
+    assert "there is no such file" in words(panel.trouble)
+    panel.path.value = ""
+    assert words(panel.trouble) == "Type the file's name and press Enter."
+    panel.choice.value = DEMOS[0][1]
+    assert words(panel.trouble) == ""
+
+
+def test_a_name_far_from_all_others_gets_no_suggestion(panel, tmp_path):
+    (tmp_path / "words.csv").write_text("x")
+    panel.path.value = str(tmp_path / "nosuch.csv")
+    assert "perhaps" not in words(panel.trouble)
+    panel.path.value = str(tmp_path / "word.csv")
+    assert "perhaps you meant 'words.csv'" in words(panel.trouble)
 
 
 def test_another_record_hides_the_fit_and_forgets_the_before(panel):

@@ -4,7 +4,7 @@ import re
 
 import pytest
 
-from dampinglab.panels.controls import Number, Step
+from dampinglab.panels.controls import Number, Step, around
 
 
 @pytest.fixture
@@ -61,10 +61,11 @@ def test_typed_numbers_are_read_as_people_write_them(spring, text):
 @pytest.mark.parametrize(
     ("text", "part"),
     [
-        ("300", "outside the range 30 to 120 N/mm"),
+        ("300", "300 N/mm is outside 30 to 120 N/mm: type a number between them."),
         ("1,250", "two ways"),
         ("stiff", "number"),
-        ("", "number"),
+        ("", "Nothing was typed."),
+        (" ", "Nothing was typed."),
         ("70 kg", "mass"),
         ("nan", "number"),
     ],
@@ -96,6 +97,14 @@ def test_a_number_without_unit_reads_plain_numbers_only():
     ratio.typed.value = "0.8 m"
     assert complaint(ratio)
     assert ratio.value == 0.75
+
+
+@pytest.mark.parametrize("value", [0.34, 9.9, 55.77, 111.5, 476.0, 1000.0])
+def test_a_range_around_a_value_holds_its_half_and_its_double(value):
+    start, low, high = around(value)
+    assert start == pytest.approx(value, rel=1e-3)
+    assert 0.8 * value / 2 < low <= value / 2
+    assert 2 * value <= high < 1.2 * 2 * value
 
 
 def test_only_measured_clicks_are_taken(clicks):

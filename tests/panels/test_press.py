@@ -139,7 +139,7 @@ def test_the_weakest_push_on_offer_still_gets_in():
     assert np.isfinite(panel.now.press_time[-1])
     assert panel.now.press_travel[-1] == press.STROKE
     panel.controls["push"].typed.value = "100"
-    assert "Push" in panel.controls["push"].note.value
+    assert "100 N is outside" in panel.controls["push"].note.value
 
 
 def test_two_dampers_move_in_real_time_and_are_let_go_together():
