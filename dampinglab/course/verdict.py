@@ -34,7 +34,7 @@ def judge(task: Task, answer: object) -> Verdict:
     except LearnerError as problem:
         return Verdict(UNREAD, str(problem))
     if task.only_unit and isinstance(answer, str) and unit_written(answer) not in ("", task.unit):
-        return Verdict(WRONG, f"Turning it into {task.unit} is the exercise: {words.asks(task)}")
+        return Verdict(WRONG, f"Turning it into {task.unit} is the exercise. {words.asks(task)}")
     if _same(task, value, task.answer):
         return Verdict(RIGHT, f"{words.answer(task)}.")
     for slip in task.slips:

@@ -101,7 +101,7 @@ def test_where_the_conversion_is_the_exercise_only_its_unit_is_taken(task):
     for typed in ("25 kgf", "0.245 kN", "245.17 kgf"):
         verdict = judge(force, typed)
         assert verdict.outcome == WRONG
-        assert verdict.says == "Turning it into N is the exercise: Answer in N."
+        assert verdict.says == "Turning it into N is the exercise. Answer in N."
     assert judge(force, "245.2 N").outcome == judge(force, 245.2).outcome == RIGHT
     assert "name its unit" not in judge(force, 25).says
     assert judge(replace(force, only_unit=False), "25 kgf").outcome == RIGHT
