@@ -85,9 +85,10 @@ class BouncePanel(Panel):
         self._take(record)
         end = round(float(self.seen.grid[-1]), 2)
         for control, place in zip(self.controls.values(), self._places(), strict=True):
-            control.high = control.slider.max = end
-            control.number = place
-            control.take(place)
+            with control.slider.hold_sync():  # one message, or the old place is sent back
+                control.high = control.slider.max = end
+                control.number = place
+                control.take(place)
         self.ask.value = False
         self.before = self.values()
         self.refresh()

@@ -59,6 +59,15 @@ def test_a_learner_reads_two_peaks_and_asks_the_fit(shown):
     shown.wait_for("common practice (no source)")
 
 
+def test_each_record_opens_with_its_own_markers_in_order(shown):
+    for name in ("clicks nearly closed", "a worn damper", "a trailer pushed too hard"):
+        old = shown.picture()
+        shown.panel.locator("select").select_option(name)
+        shown.wait_for_another(old)
+        shown.page.wait_for_timeout(900)  # time for an echo of the old places
+        assert shown.panel.locator(".dl-words").inner_text().startswith("No change: from")
+
+
 def test_another_record_and_a_file_that_is_not_there(shown):
     old = shown.picture()
     shown.panel.locator("select").select_option("a trailer pushed too hard")

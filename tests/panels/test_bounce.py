@@ -2,6 +2,7 @@
 
 import html
 import re
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -86,6 +87,14 @@ def test_markers_start_in_order_inside_the_record(panel, file):
     first, later = (panel.controls[name].value for name in ("first", "later"))
     assert 0 <= first < later <= panel.seen.grid[-1]
     assert "later than marker 1" not in words(panel.sentence)
+
+
+def test_markers_keep_their_order_where_the_record_ends_early(panel):
+    start = panel.fit.window[0]
+    grid = panel.seen.grid[panel.seen.grid < start + 0.1]
+    panel.seen = replace(panel.seen, grid=grid)
+    first, later = panel._places()
+    assert 0 <= first < later <= grid[-1] + 0.005
 
 
 def test_an_own_file_not_named_yet_is_asked_for(panel, tmp_path):
