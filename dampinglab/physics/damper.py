@@ -194,10 +194,9 @@ class MeasuredDamper:
         -----
         Three rules were tried for several adjusters turned at once, on 400 random settings of the
         demo wagon's hydraulic dampers, measured as a star with a dyno's noise, at 0.05 to 1.5 m/s.
-        Error of one bump force in twenty, and the worst: effects multiplied 17 to 21 % and 64 %,
-        added 19 to 23 % and 63 %, valves side by side (kept) 8 to 11 % and 33 %; without a check
-        valve 18 to 26 % and 119 %, 19 to 25 % and 78 %, 11 to 18 % and 56 %. In rebound, where one
-        adjuster acts, 2 to 3 % and 8 %.
+        Valves side by side (kept) erred less than effects multiplied or added. One bump force in
+        twenty is out by 13 (front) or 15 % (rear), the worst by 28 and 33 %; without a check valve
+        27 and 25 %, 91 and 62 %. In rebound, where one adjuster acts, 9 and 5 %, 19 and 11 %.
         """
         shares = self._shares(setting)
         if shares is None:

@@ -55,10 +55,10 @@ def errors(damper, valves, way, count=200):
 
 # One bump force in twenty is out by so much, the worst by so much: as `valve_force` states.
 STATED = [
-    ("front", True, 0.09, 0.27),
-    ("rear", True, 0.12, 0.35),
-    ("front", False, 0.115, 0.28),
-    ("rear", False, 0.2, 0.58),
+    ("front", True, 0.13, 0.29),
+    ("rear", True, 0.16, 0.35),
+    ("front", False, 0.29, 0.95),
+    ("rear", False, 0.26, 0.65),
 ]
 
 
@@ -69,8 +69,8 @@ def test_any_setting_is_near_the_valves_that_the_table_came_from(axle, checked, 
     assert np.median(bump) < 0.035
     assert np.quantile(bump, 0.95) < seldom
     assert bump.max() < worst
-    assert np.quantile(rebound, 0.95) < 0.03
-    assert rebound.max() < 0.09
+    assert np.quantile(rebound, 0.95) < 0.10
+    assert rebound.max() < 0.20
 
 
 def test_valves_side_by_side_beat_effects_multiplied():
