@@ -15,6 +15,7 @@ from dampinglab.physics.vehicle import Corner, G
 __all__ = [
     "Run",
     "force_table",
+    "nominal_damping",
     "prepare",
     "run_table",
     "simulate",
@@ -131,7 +132,7 @@ def prepare(corner: Corner, road: Road) -> Coefficients:
         If the road's time step is above 2 ms, too coarse for wheel hop and stops.
     """
     check_range("Time step", road.dt, 1e-5, 2.0001e-3, "s", "1 ms is right")
-    a, b = quarter_car(corner, _nominal(corner))
+    a, b = quarter_car(corner, nominal_damping(corner))
     phi, g1, g2 = discretise(a, b, road.dt)
     inputs = np.stack([road.height, road.velocity], axis=1)
     change = np.diff(inputs, axis=0, append=inputs[-1:])
@@ -171,7 +172,7 @@ def force_table(corner: Corner, damper: MeasuredDamper, setting: Setting):
     speed = shaft / ratio
     force = ratio * (damper.valve_force(shaft, setting) + damper.friction(shaft))
     force = force + corner.friction * np.tanh(speed / _FRICTION_SPEED)
-    return speed, force - _nominal(corner) * speed
+    return speed, force - nominal_damping(corner) * speed
 
 
 def simulate(corner: Corner, damper: MeasuredDamper, setting: Setting, road: Road) -> Run:
@@ -287,7 +288,19 @@ def simulate_many(
     )
 
 
-def _nominal(corner: Corner) -> float:
+def nominal_damping(corner: Corner) -> float:
+    """Return the damping that the linear part holds, and that force tables leave out.
+
+    Parameters
+    ----------
+    corner : Corner
+        Mass and spring.
+
+    Returns
+    -------
+    float
+        N s/m at the wheel.
+    """
     return _NOMINAL_RATIO * corner.critical_damping
 
 
@@ -305,7 +318,7 @@ def _run(made, corner, road, states, force, lift, damper, settings) -> Run:
         wheel=wheel,
         body_velocity=body_velocity,
         wheel_velocity=wheel_velocity,
-        suspension_force=corner.wheel_rate * travel + _nominal(corner) * rate + force,
+        suspension_force=corner.wheel_rate * travel + nominal_damping(corner) * rate + force,
         stop_force=stop_forces(travel, rate, stops_of(corner)) + 0.0 * travel,
         tyre_force=np.where(lift > 0, 0.0, tyre),
         beyond=_beyond(damper, settings, corner.damper_motion_ratio * rate),

@@ -178,8 +178,9 @@ def march_many(coefficients: Coefficients, stops, tables, low, per_step):
         One for each wheel.
     tables : ndarray, shape (p, m, t)
         Suspension force beyond the linear part, N, for p wheels, m settings, t speeds.
-    low, per_step : float
-        Lowest wheel speed of the tables, m/s, and table steps per m/s.
+    low, per_step : float or ndarray, shape (p, 1)
+        Lowest wheel speed of the tables, m/s, and table steps per m/s; one for all wheels, or
+        one for each.
 
     Returns
     -------
