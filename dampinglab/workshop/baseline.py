@@ -11,7 +11,7 @@ from dampinglab.errors import OutOfRange
 from dampinglab.physics.damper import Adjuster, MeasuredDamper, RatedDamper, Setting, damping_ratio
 from dampinglab.physics.oscillator import damping_ratio as share_of_critical
 from dampinglab.physics.vehicle import Axle, Corner, Vehicle, wheel_damping
-from dampinglab.workshop.start import Start, choose_start, reading_settings
+from dampinglab.workshop.start import Start, choose_start
 
 __all__ = [
     "HIGH",
@@ -205,7 +205,7 @@ def _cases(vehicle: Vehicle, name: str, damper: Damper | None, start: Start):
 def _ratios(damper: Damper | None, corner: Corner) -> tuple[Ratios, ...]:
     """Return the ratios of every measured setting, or the one band of a rating."""
     if isinstance(damper, MeasuredDamper):
-        return tuple(_measured(damper, corner, each, (each,) * 4) for each in damper.settings)
+        return tuple(_measured(damper, corner, each) for each in damper.settings)
     return (_rated(damper, corner),) if damper else ()
 
 
@@ -213,19 +213,17 @@ def _at_start(damper: Damper | None, corner: Corner, start: Start) -> Ratios | N
     """Return the ratios of the starting setting, where the table tells them."""
     if not isinstance(damper, MeasuredDamper):
         return _rated(damper, corner) if damper else None
-    bump, rebound = reading_settings(damper, start.setting)
-    if bump is None or rebound is None:
+    try:
+        return _measured(damper, corner, start.setting)
+    except OutOfRange:  # the start's caution says why
         return None
-    return _measured(damper, corner, start.setting, (bump, bump, rebound, rebound))
 
 
-def _measured(damper: MeasuredDamper, corner: Corner, setting: Setting, read_at) -> Ratios:
+def _measured(damper: MeasuredDamper, corner: Corner, setting: Setting) -> Ratios:
     readings = []
-    for speed, each in zip(_SPEEDS, read_at, strict=True):
-        ratio = damping_ratio(damper, speed, each, corner)
-        curves = [damper.curves[each]] if each in damper.curves else damper.curves.values()
-        beyond = any(bool(curve.beyond(speed)) for curve in curves)
-        readings.append(Reading(speed, ratio, ratio, beyond))
+    for speed in _SPEEDS:
+        ratio = damping_ratio(damper, speed, setting, corner)
+        readings.append(Reading(speed, ratio, ratio, bool(damper.beyond(speed, setting))))
     return Ratios(setting, *readings)
 
 

@@ -86,7 +86,7 @@ def _measured(case: Case) -> str:
     spans = [_span(case, way) for way in ("bump_low", "rebound_low")]
     reach = f"the settings measured reach from {spans[0]} in bump and from {spans[1]} in rebound"
     if case.start is None:
-        return f"the table does not reach the start; on slow movements {reach}"
+        return f"the table does not tell what the start does; on slow movements {reach}"
     bump, rebound = case.start.bump_low, case.start.rebound_low
     times = f"{rebound.least / bump.least:.1f} times as much" if bump.least else "bump nothing"
     return (

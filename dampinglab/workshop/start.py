@@ -1,19 +1,13 @@
-"""Choose the starting setting, and find where a table tells what it does."""
+"""Choose the starting setting, and say what a table assumes about it."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-import numpy as np
-
 from dampinglab.errors import OutOfRange
-from dampinglab.physics.between import mixture
 from dampinglab.physics.damper import MeasuredDamper, RatedDamper, Setting, middle_of_force
 from dampinglab.physics.vehicle import Axle
 
-__all__ = ["Start", "choose_start", "named_setting", "reading_settings"]
-
-_PROBES = np.array([0.05, 0.1, 0.2, 0.5])  # m/s at the shaft
-_APART = 0.10  # of the force: below it an adjuster is taken to leave the other direction alone
+__all__ = ["Start", "choose_start", "named_setting"]
 
 _AS_FOUND = "as found: it is the one setting that the driver knows, so every change is felt from it"
 _MAKER = "the maker's: nothing was noted as found, and the maker tried it on such a vehicle"
@@ -118,70 +112,8 @@ def choose_start(axle: Axle, damper: MeasuredDamper | RatedDamper | None) -> Sta
 
 def _unread(axle: str, damper: MeasuredDamper, setting: Setting) -> tuple[str, ...]:
     """Return the sentence on a start that was not measured as a whole, if it was not."""
-    bump, rebound = reading_settings(damper, setting)
-    if bump == rebound == setting:
-        return ()
-    missing = [word for word, at in (("bump", bump), ("rebound", rebound)) if at is None]
-    name = axle.capitalize()
-    if not missing:
-        return (
-            f"{name}: the start was not measured as a whole; its bump is read at {_clicks(bump)} "
-            f"and its rebound at {_clicks(rebound)}, for the table shows that the rest hardly "
-            "matters there.",
-        )
-    near = min(damper.settings, key=lambda each: sum(map(abs, np.subtract(each, setting))))
-    return (
-        f"{name}: the table does not reach the start in {' and '.join(missing)}; the nearest "
-        f"setting measured is {_clicks(near)}.",
-    )
-
-
-def _clicks(setting: Setting) -> str:
-    return " / ".join(map(str, setting))
-
-
-def reading_settings(
-    damper: MeasuredDamper, setting: Setting
-) -> tuple[Setting | None, Setting | None]:
-    """Return at which setting the table tells the bump force of a setting, and the rebound force.
-
-    A table seldom holds every combination. Where its own rows show that an adjuster leaves the
-    other direction alone (less than a tenth of the force), that adjuster's clicks are free.
-
-    Parameters
-    ----------
-    damper : MeasuredDamper
-        The damper.
-    setting : Setting
-        Clicks out from closed.
-
-    Returns
-    -------
-    bump, rebound : Setting or None
-        None where the table does not tell.
-    """
-    return _readable(damper, setting, 1), _readable(damper, setting, -1)
-
-
-def _readable(damper: MeasuredDamper, setting: Setting, way: int) -> Setting | None:
-    word = "bump" if way > 0 else "rebound"
-    acting = [word in adjuster.name for adjuster in damper.adjusters]
-    stand_ins = [
-        tuple(
-            mine if act else theirs for mine, theirs, act in zip(setting, each, acting, strict=True)
-        )
-        for each in sorted(damper.settings, key=lambda s: sum(map(abs, np.subtract(s, setting))))
-    ]
-    free = stand_ins if _leaves_alone(damper, acting, way) else []
-    return next((each for each in [setting, *free] if mixture(damper.settings, each)), None)
-
-
-def _leaves_alone(damper: MeasuredDamper, acting: list[bool], way: int) -> bool:
-    """Tell whether the table shows that the other adjusters do not matter in one direction."""
-    groups: dict[Setting, list[np.ndarray]] = {}
-    for setting in damper.settings:
-        key = tuple(n for n, act in zip(setting, acting, strict=True) if act)
-        groups.setdefault(key, []).append(np.abs(damper.valve_force(way * _PROBES, setting)))
-    shared = [np.array(forces) for forces in groups.values() if len(forces) > 1]
-    spans = [np.ptp(forces, axis=0).sum() / (forces.mean(axis=0).sum() + 1) for forces in shared]
-    return bool(spans) and max(spans) < _APART
+    try:
+        told = damper.assumption(setting)
+    except OutOfRange as problem:
+        told = f"the table does not tell what the start does. {problem}"
+    return (f"{axle.capitalize()}: {told}",) if told else ()
