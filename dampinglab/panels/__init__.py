@@ -8,6 +8,7 @@ from dampinglab.panels.press import press_panel
 from dampinglab.panels.sag import sag_panel
 from dampinglab.panels.settle import settle_panel
 from dampinglab.panels.stand import stand_panel
+from dampinglab.panels.still import loop_picture, still
 from dampinglab.panels.zones import zones_panel
 from dampinglab.workshop import demo
 
@@ -16,10 +17,12 @@ __all__ = [
     "curve_panel",
     "cutaway_panel",
     "demo",
+    "loop_picture",
     "practice",
     "press_panel",
     "sag_panel",
     "settle_panel",
     "stand_panel",
+    "still",
     "zones_panel",
 ]

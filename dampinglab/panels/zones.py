@@ -104,8 +104,11 @@ class ZonesPanel(Panel):
         )
 
     def move(self, now: figure.Zones, before: figure.Zones) -> str:
-        """Say how good the log is; there is no moving picture."""
-        words = " ".join((_LOGGED, self.logged.words, *self.logged.remarks)) if self.logged else ""
+        """Say how good the log is, and what the table assumes; there is no moving picture."""
+        log = (_LOGGED, self.logged.words, *self.logged.remarks) if self.logged else ()
+        assumed = getattr(self.dampers[now.axle], "assumption", lambda _setting: "")
+        told = (*log, assumed(tuple(clicks for _, clicks in now.setting)))
+        words = " ".join(each for each in told if each)
         self.told.value = f'<p class="dl-fixed">{html.escape(words)}</p>'
         return ""
 
