@@ -2,6 +2,7 @@
 
 from dampinglab.panels import practice  # importing it gives check( ) its buttons
 from dampinglab.panels.bounce import bounce_panel
+from dampinglab.panels.corner import corner_panel
 from dampinglab.panels.curve import curve_panel
 from dampinglab.panels.cutaway import cutaway_panel
 from dampinglab.panels.press import press_panel
@@ -14,6 +15,7 @@ from dampinglab.workshop import demo
 
 __all__ = [
     "bounce_panel",
+    "corner_panel",
     "curve_panel",
     "cutaway_panel",
     "demo",

@@ -44,6 +44,13 @@ _STYLE = f"""<style>
 .dl-words {{font-size:var(--dl-words); line-height:1.4; margin:6px 0 8px; max-width:62em;
   color:{INK}; border-left:4px solid {WHEEL}; padding-left:12px}}
 .dl-fixed {{font-size:calc(var(--dl-words) * 0.85); line-height:1.35; color:{QUIET}; margin:0}}
+.dl-scores {{border-collapse:collapse; font-size:calc(var(--dl-words) * 0.85); margin:4px 0;
+  width:100%; max-width:920px; color:{INK}}}
+.dl-scores th, .dl-scores td {{padding:2px 8px; text-align:right; vertical-align:bottom;
+  font-weight:400; line-height:1.25}}
+.dl-scores thead th {{border-bottom:2px solid {WHEEL}; color:{QUIET}}}
+.dl-scores tbody th {{text-align:left; font-weight:650}}
+.dl-room .dl-scores {{max-width:1240px}}
 .dl-room {{max-width:1320px; --jp-widgets-font-size:21px;
   --jp-widgets-inline-height:42px; --dl-words:27px}}
 .dl-room .dl-grid {{grid-template-columns:repeat(auto-fit, minmax(370px, 1fr))}}

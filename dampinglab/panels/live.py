@@ -87,8 +87,8 @@ class LivePicture:
 
     def _limits(self) -> tuple:
         """Return what the background depends on."""
-        axes = self.scene.axes
-        return (*axes.get_xlim(), *axes.get_ylim(), *self._all.bounds)
+        spans = [(*axes.get_xlim(), *axes.get_ylim()) for axes in self.scene.figure.axes]
+        return (*spans, *self._all.bounds)
 
     def _set_animated(self, animated: bool) -> None:
         for artist in self.scene.moving.values():
