@@ -1,4 +1,4 @@
-"""What a whole vehicle's run scored: lean and dive, and what a road did to its ends."""
+"""What a whole vehicle's run scored: lean, dive, rest after a road, and who did the work."""
 
 from dataclasses import dataclass
 
@@ -11,30 +11,30 @@ from dampinglab.physics.car_run import CarRun
 from dampinglab.physics.corner import stops_of
 from dampinglab.physics.march import stop_forces
 
-__all__ = ["CarScores", "Lean", "car_scores", "lean", "steady_pose"]
+__all__ = ["CarScores", "Lean", "car_scores", "lean", "shared_work", "steady_pose"]
 
 _BAND = 0.05  # of the steady lean, within which it counts as settled
 
 
 @dataclass(frozen=True)
 class Lean:
-    """How a vehicle took up a lean or a dive; floats, or arrays of shape (settings,).
+    """How a vehicle came to rest; floats, or arrays of shape (settings,).
 
     Parameters
     ----------
     way : str
-        "roll" or "pitch".
+        "roll" when steered, "pitch" when braked, "heave" on level road after an event.
     steady : float
-        Where it comes to rest, rad: from springs, bars, stops and tyres alone.
+        Where it comes to rest, rad: from springs, bars, stops and tyres alone. In heave 0, m.
     peak : float or ndarray
-        Greatest angle, rad.
+        Greatest angle, rad; in heave how far the end that rises more does so, m.
     overshoot : float or ndarray
-        How far past the steady lean, as a share of it.
+        How far past the steady lean, as a share of it; in heave as a share of the road's height.
     settling : float or ndarray
-        Time from the start of the event until it stays within 5 % of the steady lean, s; the
-        whole record if it never does.
+        Time from the start of the event, or in heave from its end, until it stays within 5 % of
+        the same, s; the rest of the record if it never does.
     rate : float or ndarray
-        Greatest rate, rad/s.
+        Greatest rate either way, rad/s; in heave that of pitch.
     """
 
     way: str
@@ -112,35 +112,76 @@ def steady_pose(car: Car, lateral: float = 0.0, braking: float = 0.0) -> np.ndar
 
 
 def lean(run: CarRun) -> Lean:
-    """Return how the run of a steering or braking event took up its lean or dive.
+    """Return how a run took up its lean or dive, or came to rest after a road event.
 
     Parameters
     ----------
     run : CarRun
-        Of `drive.steer` or `drive.brake`.
+        Of `drive.steer`, `drive.brake`, or `drive.over` a road that ends on the level.
 
     Returns
     -------
     Lean
-        Roll for steering, pitch for braking.
+        Roll for steering, pitch for braking, else heave.
 
     Raises
     ------
     OutOfRange
-        If the run neither steers nor brakes.
+        If the run neither steers nor brakes and its road does not end on the level.
     """
     inputs = run.inputs
     held = inputs.lateral[-1], inputs.braking[-1]
     if not any(held):
-        raise OutOfRange("This run neither steers nor brakes, so it has no lean to settle to.")
+        return _after(run)
     way, place = ("roll", 2) if held[0] else ("pitch", 1)
     steady = float(steady_pose(run.car, *held)[place])
     angle, rate = run.states[:, place], run.states[:, 7 + place]
     peak = angle.max(axis=0)
-    apart = np.abs(angle / steady - 1) > _BAND
-    last = len(apart) - np.argmax(apart[::-1], axis=0)
-    settling = np.minimum(last * inputs.dt, inputs.time[-1]) - inputs.start
+    settling = _last(np.abs(angle / steady - 1) > _BAND) * inputs.dt - inputs.start
     return Lean(way, steady, peak, peak / steady - 1, settling, np.abs(rate).max(axis=0))
+
+
+def _after(run: CarRun) -> Lean:
+    """Return how the end that moves more came to rest once all wheels were on the level."""
+    inputs = run.inputs
+    size = np.abs(inputs.height).max()
+    begin = int(_last(np.abs(np.diff(inputs.height, axis=0)).max(axis=1) > 1e-9 * size))
+    if begin * inputs.dt > inputs.time[-1] - 0.2:
+        raise OutOfRange("This road does not end on the level, so there is no rest to come to.")
+    above = _above_road(run)[begin:]
+    settling = _last((np.abs(above) > _BAND * size).any(axis=1)) * inputs.dt
+    peak, rate = np.maximum(above.max(axis=(0, 1)), 0.0), np.abs(run.pitch_rate).max(axis=0)
+    return Lean("heave", 0.0, peak, peak / size, settling, rate)
+
+
+def _last(true: np.ndarray):
+    """Return how many steps there are up to the last that is true."""
+    return np.where(true.any(axis=0), len(true) - np.argmax(true[::-1], axis=0), 0)
+
+
+def _above_road(run: CarRun) -> np.ndarray:
+    """Return the body's height over each axle above the middle of the road below it, m."""
+    ends = np.stack([run.body_over(axle) for axle in ("front", "rear")], axis=1)
+    ground = run.inputs.height.reshape(-1, 2, 2).mean(axis=2)
+    return ends - (ground if ends.ndim == 2 else ground[..., None])
+
+
+def shared_work(run: CarRun) -> np.ndarray:
+    """Return what the dampers, with their friction, turned into heat.
+
+    Parameters
+    ----------
+    run : CarRun
+        Any run.
+
+    Returns
+    -------
+    ndarray, shape (2, 2) or (2, 2, settings)
+        J, both dampers of an axle together: front and rear axle, bump and rebound.
+    """
+    power, rate = run.damper_force * run.travel_rate, run.travel_rate
+    sides = [np.where(way * rate > 0, power, 0).sum(axis=0) * run.inputs.dt for way in (1, -1)]
+    return np.stack([[side[i] + side[i + 1] for side in sides] for i in (0, 2)])
 
 
 def car_scores(run: CarRun) -> CarScores:
@@ -156,10 +197,8 @@ def car_scores(run: CarRun) -> CarScores:
     CarScores
         Front end first.
     """
+    tyre, above = run.tyre_force, _above_road(run)
     ends = np.stack([run.body_over(axle) for axle in ("front", "rear")], axis=1)
-    ground = run.inputs.height.reshape(-1, 2, 2).mean(axis=2)
-    above = ends - (ground if ends.ndim == 2 else ground[..., None])
-    tyre = run.tyre_force
     off = np.stack([(tyre[:, i : i + 2] <= 0).all(axis=1) for i in (0, 2)], axis=1)
     return CarScores(
         body_motion=np.sqrt(np.mean(above**2, axis=0)),

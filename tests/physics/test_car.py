@@ -209,7 +209,7 @@ def test_what_cannot_be_gets_one_sentence(car, wrong, words):
         wrong(car)
 
 
-def test_a_road_has_no_lean_to_settle_to(cases, car, dampers):
-    run = drive_car(car, dampers, BOTH, over(cases.bumps(EVENTS, 1.0), car, 9.5))
-    with pytest.raises(OutOfRange, match="neither steers nor brakes"):
+def test_a_road_that_goes_on_has_no_rest_to_come_to(car, dampers):
+    run = drive_car(car, dampers, BOTH, over(iso8608("A", 20.0, 1.0), car, 20.0))
+    with pytest.raises(OutOfRange, match="does not end on the level"):
         lean(run)
