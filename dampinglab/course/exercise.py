@@ -7,7 +7,7 @@ from math import isfinite
 
 import numpy as np
 
-__all__ = ["Exercise", "Slip", "Step", "Task"]
+__all__ = ["Exercise", "Slip", "Step", "Task", "choice"]
 
 # A known slip has to stand clear of the answer, or a right answer could be called a slip.
 CLEARANCE = 3.0
@@ -66,6 +66,19 @@ class Task:
             return False
         pairs = combinations(values, 2)
         return not any(self.near(a, b, CLEARANCE) or self.near(b, a, CLEARANCE) for a, b in pairs)
+
+
+def choice(statement: str, options: Mapping[str, tuple[str, str]], hints, steps) -> Task:
+    """Return a question of texts to choose from, each with its reply; the right one has none."""
+    (right,) = (key for key, (_, reply) in options.items() if not reply)
+    return Task(
+        statement=statement,
+        answer=right,
+        choices={key: text for key, (text, _) in options.items()},
+        slips=tuple(Slip(key, key, reply) for key, (_, reply) in options.items() if reply),
+        hints=hints,
+        steps=tuple(Step(words) for words in steps),
+    )
 
 
 @dataclass(frozen=True)

@@ -20,6 +20,7 @@ __all__ = [
     "log_decrement",
     "natural_frequency",
     "next_swing",
+    "overshoot",
     "ratio_from_decrement",
     "settling_time",
     "static_deflection",
@@ -421,6 +422,33 @@ def settling_time(frequency, ratio, band=0.05):
     t = np.linspace(0, cycles, int(1000 * cycles) + 1000)
     swing = free_decay(t, 1.0, 4 * np.pi**2, 4 * np.pi * zeta, 1.0)
     return float(t[np.nonzero(np.abs(swing) > share)[0][-1]] / _positive("Frequency", frequency))
+
+
+def overshoot(ratio):
+    """Return how far a mass passes its new rest after a step of force, exp(-pi z / sqrt(1 - z^2)).
+
+    Parameters
+    ----------
+    ratio : float or array_like
+        Damping ratio, 0 to below 1; from 1 on nothing is passed.
+
+    Returns
+    -------
+    float or ndarray
+        Share of the way.
+
+    Raises
+    ------
+    OutOfRange
+        If the ratio lies outside its range.
+
+    Examples
+    --------
+    >>> float(overshoot(0.0))
+    1.0
+    """
+    zeta = np.asarray(check_range("Damping ratio", ratio, 0, 0.9999), float)
+    return np.exp(-np.pi * zeta / np.sqrt(1 - zeta**2))
 
 
 def _positive(name, value, unit=""):

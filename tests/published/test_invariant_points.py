@@ -7,6 +7,7 @@ doi 10.1243/PIME_PROC_1990_204_128_02, without numbers; the values here are iden
 import numpy as np
 import pytest
 
+from dampinglab.course.lessons import find
 from dampinglab.physics import linear, vehicle
 
 SPRING_AND_DAMPER = [(12e3, 300.0), (40e3, 1500.0), (90e3, 8000.0)]
@@ -34,6 +35,24 @@ def test_travel_where_both_masses_bounce_on_the_tyre(rate, damping):
     assert abs(found["travel"][0]) == pytest.approx((MS + MU) / MS, rel=1e-10)
 
 
+@pytest.mark.parametrize(("rate", "damping"), SPRING_AND_DAMPER)
+@pytest.mark.parametrize("name", ["acceleration", "travel"])
+def test_the_package_names_both_points(name, rate, damping):
+    """Identity: the response there is what the package says, for any spring and damper."""
+    place, size = linear.fixed_points(_corner(rate))[name]
+    found = linear.responses(_corner(rate), damping, place)
+    assert abs(found[name][0]) == pytest.approx(size, rel=1e-10)
+
+
+def test_the_tyre_has_no_such_point():
+    """Identity: a soft, a middle and a hard damper never give one tyre deflection all three."""
+    f = np.geomspace(0.3, 30, 2000)
+    soft, middle, hard = (
+        abs(linear.responses(_corner(40e3), c, f)["tyre"]) for c in (300.0, 1500.0, 8000.0)
+    )
+    assert np.min(abs(soft / middle - 1) + abs(hard / middle - 1)) > 0.05
+
+
 @pytest.mark.parametrize("place", [1.0, 6.0, 20.0])
 def test_elsewhere_the_damper_does_matter(place):
     """Identity: away from those points two dampers differ, so the tests above can fail."""
@@ -50,3 +69,12 @@ def test_newton_ties_the_responses_together(rate, damping):
     wheel = found["body"] + found["travel"]
     inertia = MS * found["acceleration"] - MU * (2 * np.pi * f) ** 2 * wheel
     assert inertia == pytest.approx(KT * found["tyre"], rel=1e-9)
+
+
+@pytest.mark.parametrize(("key", "name"), [("6.2", "acceleration"), ("6.3", "travel")])
+def test_exercise_on_an_invariant_point(key, name):
+    """Identity: at the place that the course expects, no damper changes the response."""
+    place = find("6.2").task().answer if key == "6.2" else find("6.3").task().answer
+    corner = vehicle.Corner(317.5, 45.4, 22e3, 1.0, 192e3, 0.0, 0.1, 0.05, 0.1)
+    soft, hard = (linear.responses(corner, c, place)[name][0] for c in (300.0, 8000.0))
+    assert abs(soft) == pytest.approx(abs(hard), rel=1e-9)

@@ -9,6 +9,7 @@ each other and with the transfer function.
 import numpy as np
 import pytest
 
+from dampinglab.course.lessons import find
 from dampinglab.physics import comfort
 
 NOMINAL = [
@@ -45,3 +46,10 @@ def test_vertical_weighting_peaks_between_four_and_eight_hertz():
     """Confirmed: the greatest entries of table 3 lie at 5, 6.3 and 8 Hz."""
     gain = abs(comfort.weighting(np.array(NOMINAL), "Wk"))
     assert sorted(np.array(NOMINAL)[np.argsort(gain)[-3:]]) == [5, 6.3, 8]
+
+
+def test_exercise_on_two_tones():
+    """Confirmed: the course expects what the table's 0.482 at 1 Hz and 1.036 at 8 Hz give."""
+    table = dict(zip(NOMINAL, WK, strict=True))
+    expected = np.hypot(1.0 * table[1], 0.5 * table[8]) / 1e3
+    assert find("6.4").task().answer == pytest.approx(expected, rel=1e-3)

@@ -35,3 +35,8 @@ def test_frequency_goes_with_the_root(times):
 def test_exercise_on_this_rule(printed):
     """Confirmed: the course expects the published 3.15 Hz for 25 mm."""
     assert find("1.4").task().answer == printed("3.15")
+
+
+def test_exercise_on_a_loaded_corner():
+    """Confirmed: the rule's 3.15 Hz at 25 mm, scaled by the root to 162 mm."""
+    assert find("8.1").task().answer == pytest.approx(3.15 * (25 / 162) ** 0.5, rel=2e-3)

@@ -7,6 +7,7 @@ import numpy as np
 import pytest
 from scipy.optimize import minimize_scalar
 
+from dampinglab.course.lessons import find
 from dampinglab.physics import oscillator
 
 RATIOS = [0.05, 0.2, 0.4, 0.7, 1.0, 2.0]
@@ -37,3 +38,11 @@ def test_past_the_crossing_more_damping_passes_more():
     below = [oscillator.transmissibility(1.0, z) for z in RATIOS]
     assert np.all(np.diff(above) > 0)
     assert np.all(np.diff(below) < 0)
+
+
+def test_exercise_on_the_crossing(printed):
+    """From memory: the car of OpenStax, 1.36 Hz, is the slip; the root of 2 times it the answer."""
+    task = find("6.1").task()
+    assert task.slips[0].answer == printed("1.36")
+    ratio = task.answer / task.slips[0].answer
+    assert oscillator.transmissibility(ratio, 0.3) == pytest.approx(1.0, rel=1e-9)

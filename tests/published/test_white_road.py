@@ -10,8 +10,9 @@ import numpy as np
 import pytest
 from scipy.integrate import quad
 from scipy.linalg import solve_continuous_lyapunov
-from scipy.optimize import minimize_scalar
+from scipy.optimize import brentq, minimize_scalar
 
+from dampinglab.course.lessons import find
 from dampinglab.physics import linear, vehicle
 
 SETS = [
@@ -88,3 +89,62 @@ def test_damping_of_least_acceleration():
         options={"xatol": 1e-6},
     )
     assert best.x == pytest.approx(40e3 * np.sqrt(635.0 / 260e3), rel=1e-4)
+
+
+QUESTIONS = [("acceleration", linear.least_acceleration), ("tyre", linear.least_tyre_load)]
+
+
+@pytest.mark.parametrize("case", SETS)
+@pytest.mark.parametrize(("measure", "optimum"), QUESTIONS, ids=["body", "tyre"])
+def test_each_question_has_its_own_damping(case, measure, optimum):
+    """Identity: the closed-form optimum is where a search over Lyapunov's equation ends."""
+    place = ("acceleration", "travel", "tyre").index(measure)
+
+    def spread(c):
+        a, b, rows = _rows(*case[:4], c)
+        return (rows @ solve_continuous_lyapunov(a, -b @ b.T) @ rows.T)[place, place]
+
+    options = {"xatol": 1e-3}
+    best = minimize_scalar(spread, bounds=(50.0, 40e3), method="bounded", options=options)
+    assert optimum(_corner(*case[:4])) == pytest.approx(best.x, rel=1e-4)
+
+
+@pytest.mark.parametrize("tyre", [150e3, 260e3, 1e6])
+def test_the_acceleration_curve_runs_level_where_all_dampers_cross(tyre):
+    """From memory: Bourcier de Carbon's damping; the level tangent is found numerically."""
+    ms, rate = 500.0, 40e3
+    best = linear.level_acceleration(_corner(ms, 50.0, rate, tyre))
+
+    def gain(w, c):
+        leg = rate + 1j * w * c
+        series = leg * tyre / (leg + tyre)
+        return abs(w**2 * series / (series - ms * w**2))
+
+    # No damper, and one that locks the spring, pass through the point where all dampers cross.
+    own = np.sqrt(rate * tyre / (rate + tyre) / ms)
+    ends = 1.001 * own, 0.999 * np.sqrt(tyre / ms)
+    place = brentq(lambda w: gain(w, 1e-3) - gain(w, 1e9), *ends)
+    assert gain(place, best) == pytest.approx(gain(place, 0.3 * best), rel=1e-4)
+    soft, level, hard = (
+        gain(place + 1e-3, c) - gain(place - 1e-3, c) for c in (0.8 * best, best, 1.2 * best)
+    )
+    assert soft < 0 < hard
+    assert abs(level) < 1e-3 * hard
+
+
+def test_exercises_on_such_a_road():
+    """Identity: the course's r.m.s. and softest damper, by a Lyapunov equation and a search."""
+    sprung, unsprung, rate, tyre, damping = SETS[0]
+    intensity = (2 * np.pi * 0.1) ** 2 * 256e-6 * 80 / 3.6
+
+    def rms(c):
+        # States: body speed, spring's stretch, tyre's stretch, wheel speed; the road's velocity in.
+        a = np.array([[-c, -rate, 0, c], [1, 0, 0, -1], [0, 0, 0, 1], [c, rate, -tyre, -c]])
+        a = a / np.array([sprung, 1, 1, unsprung])[:, None]
+        drive = np.array([[0.0], [0.0], [-1.0], [0.0]])
+        spread = solve_continuous_lyapunov(a, -intensity / 2 * drive @ drive.T)
+        return np.sqrt(a[0] @ spread @ a[0])
+
+    assert find("6.5").task().answer == pytest.approx(rms(damping), rel=1e-6)
+    best = minimize_scalar(rms, bounds=(100, 5000), method="bounded").x
+    assert find("6.6").task().answer == pytest.approx(best, rel=1e-3)
