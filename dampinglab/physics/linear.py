@@ -9,10 +9,15 @@ import numpy as np
 from scipy.linalg import expm
 
 from dampinglab.errors import check_range
+from dampinglab.physics.oscillator import natural_frequency
 from dampinglab.physics.vehicle import Corner
 
 __all__ = [
     "discretise",
+    "fixed_points",
+    "least_acceleration",
+    "least_tyre_load",
+    "level_acceleration",
     "modes",
     "quarter_car",
     "responses",
@@ -200,3 +205,102 @@ def white_road_variances(corner: Corner, damping: float, intensity: float):
         "travel": quarter * both / c,
         "tyre": quarter * tyre,
     }
+
+
+def fixed_points(corner: Corner):
+    """Return where no damper (and no spring) changes a response, and what it is there.
+
+    Body acceleration is kt/ms a metre of road at sqrt(kt/mu); wheel travel is (ms + mu)/ms at
+    sqrt(kt/(ms + mu)). Tyre deflection has no such point.
+
+    Parameters
+    ----------
+    corner : Corner
+        Masses and tyre; the tyre's damping is left out.
+
+    Returns
+    -------
+    dict of str to tuple of float
+        "acceleration" and "travel": frequency (Hz), and size per metre of road (1/s2 and m/m).
+
+    References
+    ----------
+    That two of the three responses have such points is said in the abstract of
+    doi 10.1243/PIME_PROC_1990_204_128_02, without numbers; the values are identities.
+    """
+    ms, mu, kt = corner.sprung_mass, corner.unsprung_mass, corner.tyre_rate
+    return {
+        "acceleration": (float(natural_frequency(kt, mu)), kt / ms),
+        "travel": (float(natural_frequency(kt, ms + mu)), (ms + mu) / ms),
+    }
+
+
+def least_acceleration(corner: Corner) -> float:
+    """Return the damping of least body acceleration on a white road, ks sqrt((ms + mu)/kt).
+
+    Parameters
+    ----------
+    corner : Corner
+        Masses, spring, tyre; the tyre's damping is left out.
+
+    Returns
+    -------
+    float
+        N s/m at the wheel. It asks only how much the body shakes: not the best damping.
+
+    Notes
+    -----
+    Where the derivative of the closed form in `white_road_variances` is zero.
+    """
+    both = corner.sprung_mass + corner.unsprung_mass
+    return float(corner.wheel_rate * np.sqrt(both / corner.tyre_rate))
+
+
+def least_tyre_load(corner: Corner) -> float:
+    """Return the damping with which a tyre's load varies least on a white road.
+
+    With M = ms + mu, c^2 = M k^2/kt - 2 mu ms k/M + mu ms^2 kt/M^2.
+
+    Parameters
+    ----------
+    corner : Corner
+        Masses, spring, tyre; the tyre's damping is left out.
+
+    Returns
+    -------
+    float
+        N s/m at the wheel. It asks only how evenly the tyre is pressed: not the best damping.
+
+    Notes
+    -----
+    Where the derivative of the closed form in `white_road_variances` is zero.
+    """
+    ms, mu, k, kt = corner.sprung_mass, corner.unsprung_mass, corner.wheel_rate, corner.tyre_rate
+    both = ms + mu
+    square = both * k**2 / kt - 2 * mu * ms * k / both + mu * ms**2 * kt / both**2
+    return float(np.sqrt(square))
+
+
+def level_acceleration(corner: Corner) -> float:
+    """Return the damping whose acceleration curve runs level where all dampers cross.
+
+    c = sqrt(m k / 2) sqrt((kt + 2 k) / kt), for a wheel without mass; with a very hard tyre the
+    damping ratio is 1/(2 sqrt 2) = 0.354.
+
+    Parameters
+    ----------
+    corner : Corner
+        Body mass, spring, tyre; the wheel's mass and the tyre's damping are left out.
+
+    Returns
+    -------
+    float
+        N s/m at the wheel. It asks for neither hump nor climb in one curve: not the best damping.
+
+    References
+    ----------
+    Named after Bourcier de Carbon, in the form of Genta, vehicle dynamics textbook (from memory);
+    the level tangent is tested.
+    """
+    k, kt = corner.wheel_rate, corner.tyre_rate
+    return float(np.sqrt(corner.sprung_mass * k / 2 * (kt + 2 * k) / kt))

@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 from scipy.integrate import quad
 from scipy.linalg import solve_continuous_lyapunov
-from scipy.optimize import brentq, minimize_scalar
+from scipy.optimize import minimize_scalar
 
 from dampinglab.course.lessons import find
 from dampinglab.physics import linear, vehicle
@@ -89,47 +89,6 @@ def test_damping_of_least_acceleration():
         options={"xatol": 1e-6},
     )
     assert best.x == pytest.approx(40e3 * np.sqrt(635.0 / 260e3), rel=1e-4)
-
-
-QUESTIONS = [("acceleration", linear.least_acceleration), ("tyre", linear.least_tyre_load)]
-
-
-@pytest.mark.parametrize("case", SETS)
-@pytest.mark.parametrize(("measure", "optimum"), QUESTIONS, ids=["body", "tyre"])
-def test_each_question_has_its_own_damping(case, measure, optimum):
-    """Identity: the closed-form optimum is where a search over Lyapunov's equation ends."""
-    place = ("acceleration", "travel", "tyre").index(measure)
-
-    def spread(c):
-        a, b, rows = _rows(*case[:4], c)
-        return (rows @ solve_continuous_lyapunov(a, -b @ b.T) @ rows.T)[place, place]
-
-    options = {"xatol": 1e-3}
-    best = minimize_scalar(spread, bounds=(50.0, 40e3), method="bounded", options=options)
-    assert optimum(_corner(*case[:4])) == pytest.approx(best.x, rel=1e-4)
-
-
-@pytest.mark.parametrize("tyre", [150e3, 260e3, 1e6])
-def test_the_acceleration_curve_runs_level_where_all_dampers_cross(tyre):
-    """From memory: Bourcier de Carbon's damping; the level tangent is found numerically."""
-    ms, rate = 500.0, 40e3
-    best = linear.level_acceleration(_corner(ms, 50.0, rate, tyre))
-
-    def gain(w, c):
-        leg = rate + 1j * w * c
-        series = leg * tyre / (leg + tyre)
-        return abs(w**2 * series / (series - ms * w**2))
-
-    # No damper, and one that locks the spring, pass through the point where all dampers cross.
-    own = np.sqrt(rate * tyre / (rate + tyre) / ms)
-    ends = 1.001 * own, 0.999 * np.sqrt(tyre / ms)
-    place = brentq(lambda w: gain(w, 1e-3) - gain(w, 1e9), *ends)
-    assert gain(place, best) == pytest.approx(gain(place, 0.3 * best), rel=1e-4)
-    soft, level, hard = (
-        gain(place + 1e-3, c) - gain(place - 1e-3, c) for c in (0.8 * best, best, 1.2 * best)
-    )
-    assert soft < 0 < hard
-    assert abs(level) < 1e-3 * hard
 
 
 def test_exercises_on_such_a_road():
