@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from dampinglab.errors import OutOfRange, check_range
-from dampinglab.physics.damper import MeasuredDamper, Setting
+from dampinglab.physics.damper import MeasuredDamper, Setting, dry_friction
 from dampinglab.physics.linear import discretise, quarter_car
 from dampinglab.physics.march import Coefficients, Stops, march_many, march_one, stop_forces
 from dampinglab.physics.road import Road
@@ -26,7 +26,6 @@ __all__ = [
 _TABLE_STEP = 0.005  # m/s of shaft speed: knees are read to a few newtons
 _TABLE_TOP = 6.0  # m/s of shaft speed; beyond it the last slope goes on
 _NOMINAL_RATIO = 0.3  # the linear part holds this much damping; the table holds the rest
-_FRICTION_SPEED = 0.01  # m/s at the wheel, over which dry friction turns round
 
 # A foam stop carries about 10 kN when it is squeezed flat, three quarters of it in the last
 # third; metal and droop stops are stiff. Invented, plausible.
@@ -171,7 +170,7 @@ def force_table(corner: Corner, damper: MeasuredDamper, setting: Setting):
     ratio = corner.damper_motion_ratio
     speed = shaft / ratio
     force = ratio * (damper.valve_force(shaft, setting) + damper.friction(shaft))
-    force = force + corner.friction * np.tanh(speed / _FRICTION_SPEED)
+    force = force + dry_friction(corner.friction, speed)
     return speed, force - nominal_damping(corner) * speed
 
 

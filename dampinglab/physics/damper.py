@@ -23,6 +23,7 @@ __all__ = [
     "RatedDamper",
     "Setting",
     "damping_ratio",
+    "dry_friction",
     "middle_of_force",
     "secant",
 ]
@@ -353,7 +354,7 @@ class MeasuredDamper:
         float or ndarray
             Force, N, positive when it resists bump.
         """
-        return self.friction_force * np.tanh(np.asarray(speed, float) / _FRICTION_SPEED)
+        return dry_friction(self.friction_force, speed)
 
 
 def _clicks(setting: Setting) -> str:
@@ -361,6 +362,24 @@ def _clicks(setting: Setting) -> str:
 
 
 _FRICTION_SPEED = 0.01  # m/s: friction is nearly whole at 0.02 m/s and smooth at rest
+
+
+def dry_friction(size: float, speed):
+    """Return dry friction that turns round smoothly at rest, F tanh(v / 0.01 m/s).
+
+    Parameters
+    ----------
+    size : float
+        Friction at any speed worth the name, N.
+    speed : float or array_like
+        Speed where it rubs, m/s, positive in bump.
+
+    Returns
+    -------
+    float or ndarray
+        Force, N, positive when it resists bump.
+    """
+    return size * np.tanh(np.asarray(speed, float) / _FRICTION_SPEED)
 
 
 @dataclass(frozen=True)

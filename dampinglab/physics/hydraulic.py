@@ -15,7 +15,7 @@ import numpy as np
 from scipy.optimize import brentq
 
 from dampinglab.errors import OutOfRange, check_range
-from dampinglab.physics.damper import Adjuster, Setting
+from dampinglab.physics.damper import Adjuster, Setting, dry_friction
 from dampinglab.physics.valves import Block, Needle, opening_flow
 
 __all__ = ["THREE_KNOBS", "Flows", "Knob", "ValveDamper"]
@@ -24,7 +24,6 @@ _CHECK = 2.0e8  # Pa s/m3, what the check valve of the base costs rebound oil; i
 _POLYTROPIC = 1.2
 _ATMOSPHERE = 1e5  # Pa
 _VAPOUR = 2e4  # Pa: oil breaks away before it reaches no pressure at all
-_FRICTION_SPEED = 0.01  # m/s, over which seal friction turns round
 _VALVES = ("low", "high", "rebound")
 
 
@@ -185,11 +184,12 @@ class ValveDamper:
         """
         v = np.asarray(speed, float)
         flat = v.ravel()
-        low, high, back = (share[:, None] for share in self._openness(settings))
+        low, high, back = self._openness(settings)
         total = np.empty((len(settings), flat.size))
         bump = flat >= 0
-        total[:, bump] = self._bump(flat[bump], low, high, back)
-        total[:, ~bump] = -self._rebound(-flat[~bump], back)
+        into = (low, high, 0.0 * back if self.checked else back)
+        total[:, bump] = _each_once(lambda *open_by: self._bump(flat[bump], *open_by), *into)
+        total[:, ~bump] = _each_once(lambda out: -self._rebound(-flat[~bump], out), back)
         return total.reshape(len(settings), *v.shape)
 
     def _openness(self, settings) -> np.ndarray:
@@ -390,7 +390,7 @@ class ValveDamper:
         float or ndarray
             Force, N, positive when it resists bump.
         """
-        return self.friction_force * np.tanh(np.asarray(speed, float) / _FRICTION_SPEED)
+        return dry_friction(self.friction_force, speed)
 
     def beyond(self, speed, setting: Setting):
         """Tell that no speed lies beyond: equations have no last row.
@@ -409,3 +409,9 @@ class ValveDamper:
         """
         del setting
         return np.zeros(np.shape(speed), bool)
+
+
+def _each_once(forces, *shares):
+    """Return forces for many settings, worked out once for those that are open alike."""
+    alike, place = np.unique(np.array(shares), axis=1, return_inverse=True)
+    return forces(*alike[:, :, None])[place.ravel()]

@@ -1,6 +1,7 @@
 """What a run scored: comfort, grip, travel and body control, in numbers with units."""
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from scipy.integrate import trapezoid
@@ -81,38 +82,46 @@ def scores(run: Run) -> Scores:
     (0.0, 0.0)
     """
     dt, corner = run.road.dt, run.corner
-    felt = sosfilt(butter(2, _FELT, fs=1 / dt, output="sos"), run.body_acceleration, axis=0)
+    acceleration, travel, rate = run.body_acceleration, run.travel, run.travel_rate
+    felt = sosfilt(_low_pass(dt), acceleration, axis=0)
     static = (corner.sprung_mass + corner.unsprung_mass) * G
     height = run.road.height if run.body.ndim == 1 else run.road.height[:, None]
     return Scores(
         peak_upward=felt.max(axis=0),
-        weighted=weighted_rms(run.body_acceleration, dt),
+        weighted=weighted_rms(acceleration, dt),
         tyre_variation=_rms(run.tyre_force / static - 1),
         off_ground=np.mean(run.tyre_force <= 0, axis=0),
-        bump_travel=np.maximum(run.travel.max(axis=0), 0),
-        droop_travel=np.maximum(-run.travel.min(axis=0), 0),
-        stop_energy=_into_stop(run),
+        bump_travel=np.maximum(travel.max(axis=0), 0),
+        droop_travel=np.maximum(-travel.min(axis=0), 0),
+        stop_energy=_into_stop(run, rate),
         body_motion=_rms(run.body - height),
         beyond=np.mean(run.beyond, axis=0),
-        energy_beyond=_taken_beyond(run),
+        energy_beyond=_taken_beyond(run, travel, rate),
     )
 
 
-def _taken_beyond(run: Run):
+@lru_cache(maxsize=8)
+def _low_pass(dt: float):
+    return butter(2, _FELT, fs=1 / dt, output="sos")
+
+
+def _taken_beyond(run: Run, travel, rate):
     """Return which share of the damper's energy was taken beyond its table; 0 if it took none."""
-    spring = run.corner.wheel_rate * run.travel
+    if not run.beyond.any():
+        return np.zeros(run.beyond.shape[1:])[()]
+    spring = run.corner.wheel_rate * travel
     force = run.suspension_force - spring - run.stop_force
-    power = np.maximum(force * run.travel_rate, 0.0)
+    power = np.maximum(force * rate, 0.0)
     total = power.sum(axis=0)
     return (power * run.beyond).sum(axis=0) / np.where(total > 0, total, 1.0)
 
 
-def _into_stop(run: Run):
+def _into_stop(run: Run, rate):
     """Return the energy that the bump stop took, J: only what goes in, not what comes back."""
-    power = np.maximum(run.stop_force, 0) * np.maximum(run.travel_rate, 0)
+    power = np.maximum(run.stop_force, 0) * np.maximum(rate, 0)
     return trapezoid(power, dx=run.road.dt, axis=0)
 
 
 def _rms(signal: np.ndarray):
     """Return the root mean square along the first axis."""
-    return np.sqrt(np.mean(np.square(signal), axis=0))
+    return np.sqrt(np.einsum("i...,i...->...", signal, signal) / len(signal))
