@@ -156,15 +156,12 @@ def _hanging(name: str, length: float) -> str:
 
 
 def _words(now: Drive, ghost: bool) -> str:
-    """Return the name of the road, and what the outline is."""
-    name = html.escape(now.road)
-    told = (
-        f'<text x="{_MIDDLE}" y="{_TALL - 8}" font-size="16" font-weight="700" '
-        f'text-anchor="middle" fill="{INK}">{name}</text>'
-    )
+    """Return the road and the pace, one under the other, and what the outline is."""
+    told = [(text, _TALL - 27 + 20 * i, INK) for i, text in enumerate(now.road.split(" at "))]
     if ghost:
-        told += (
-            f'<text x="{_MIDDLE}" y="20" font-size="15" text-anchor="middle" fill="{QUIET}">'
-            f"dotted: the body before</text>"
-        )
-    return told
+        told.append(("dotted: the body before", 20, QUIET))
+    return "".join(
+        f'<text x="{_MIDDLE}" y="{y}" font-size="16" font-weight="{700 if ink == INK else 400}" '
+        f'text-anchor="middle" fill="{ink}">{html.escape(text)}</text>'
+        for text, y, ink in told
+    )
