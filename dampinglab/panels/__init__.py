@@ -5,6 +5,7 @@ from dampinglab.panels.bounce import bounce_panel
 from dampinglab.panels.corner import corner_panel
 from dampinglab.panels.curve import curve_panel
 from dampinglab.panels.cutaway import cutaway_panel
+from dampinglab.panels.lean import lean_panel
 from dampinglab.panels.press import press_panel
 from dampinglab.panels.sag import sag_panel
 from dampinglab.panels.settle import settle_panel
@@ -19,6 +20,7 @@ __all__ = [
     "curve_panel",
     "cutaway_panel",
     "demo",
+    "lean_panel",
     "loop_picture",
     "practice",
     "press_panel",

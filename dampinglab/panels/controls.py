@@ -291,7 +291,7 @@ class Panel(widgets.VBox):
 
     def say(self, words: str) -> None:
         """Put one line of words under the picture."""
-        whole = re.sub(r"(?<=\d) (?=[%A-Za-z])", "&nbsp;", html.escape(words))
+        whole = re.sub(r"(?<=\d) (?=[%°A-Za-z])", "&nbsp;", html.escape(words))
         self.sentence.value = f'<p class="dl-words" role="status">{whole}</p>'
 
     def _keep(self, _button: widgets.Button) -> None:

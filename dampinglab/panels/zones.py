@@ -16,7 +16,7 @@ from dampinglab.workshop.shaft import EVENTS, ShaftRecord, drive_events, from_lo
 from dampinglab.workshop.start import named_setting
 from dampinglab.workshop.travel_log import TravelLog, read_travel_log
 
-__all__ = ["ZonesPanel", "zones_panel"]
+__all__ = ["ZonesPanel", "steps_of", "zones_panel"]
 
 LOGS = {
     "highway, front": ("front", "highway.csv"),
@@ -38,7 +38,7 @@ class ZonesPanel(Panel):
     def __init__(self, vehicle, dampers: dict, note: str) -> None:
         self.vehicle, self.dampers, self.logged = vehicle, dampers, None
         self.made: dict[tuple, tuple[ShaftRecord, ...]] = {}
-        self.steps = {axle: _steps(damper, vehicle.axles[axle]) for axle, damper in dampers.items()}
+        self.steps = {axle: steps_of(one, vehicle.axles[axle]) for axle, one in dampers.items()}
         loads = [_NO_LOAD, *(case.name for case in vehicle.loads)]
         self.axle = _list("Axle", list(dampers))
         self.load = _list("Load", loads)
@@ -183,7 +183,7 @@ def _row(record: ShaftRecord, split: float) -> figure.Row:
     return figure.Row(record.name, *bands, divided, record.ride, record.travel)
 
 
-def _steps(damper, axle) -> dict[str, Step]:
+def steps_of(damper, axle) -> dict[str, Step]:
     """Return a control for each adjuster, at the setting as found, the maker's, or the middle."""
     if not hasattr(damper, "valve_force"):
         raise LearnerError(
