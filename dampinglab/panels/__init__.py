@@ -7,6 +7,7 @@ from dampinglab.panels.curve import curve_panel
 from dampinglab.panels.cutaway import cutaway_panel
 from dampinglab.panels.lean import lean_panel
 from dampinglab.panels.press import press_panel
+from dampinglab.panels.response import response_panel
 from dampinglab.panels.sag import sag_panel
 from dampinglab.panels.settle import settle_panel
 from dampinglab.panels.stand import stand_panel
@@ -24,6 +25,7 @@ __all__ = [
     "loop_picture",
     "practice",
     "press_panel",
+    "response_panel",
     "sag_panel",
     "settle_panel",
     "stand_panel",

@@ -1,0 +1,274 @@
+"""What damping can and cannot change: a response against frequency, and three questions."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from matplotlib.figure import Figure
+from matplotlib.ticker import FixedLocator, FuncFormatter, NullLocator
+
+from dampinglab.figures import look
+from dampinglab.figures.look import BODY, INK, QUIET, ROAD, WHEEL, Scene, Size
+from dampinglab.figures.words import change, felt, plain, same
+
+__all__ = [
+    "QUESTIONS",
+    "RESPONSES",
+    "Response",
+    "alternative",
+    "draw",
+    "scene",
+    "sentence",
+    "update",
+]
+
+RESPONSES = {
+    "acceleration": ("body acceleration", "m/s² for 1 mm of road", BODY),
+    "travel": ("wheel travel", "mm for 1 mm of road", WHEEL),
+    "tyre": ("tyre load", "N for 1 mm of road", ROAD),
+}
+"""Each response's name, what it is counted in, and its colour."""
+
+QUESTIONS = (
+    "Least shaking of the body?",
+    "Evenest load on the tyre?",
+    "Neither hump nor climb\nin the body's curve?",
+)
+"""What a damping ratio can be asked for; every question has its own answer."""
+
+_TITLE = "What a damper can change, and what it cannot"
+_ACROSS = "how often the road goes up and down [Hz]"
+_BELOW = "damping ratio: a diamond answers the question beside it"
+_INCHES = (8.8, 6.8)
+_TICKS = (0.5, 1, 2, 5, 10, 20)
+_HALF = 4.0  # Hz, about the middle of the upper axis
+_MOST = 1.2  # damping ratio at the right end of the lower axis
+_RUNGS = tuple(m * 10.0**p for p in range(-3, 5) for m in (1, 1.5, 2, 3, 4, 6, 8))
+_COST = 5.8  # letters' heights that the column of costs takes
+
+
+@dataclass(frozen=True, eq=False)
+class Response:
+    """One corner with one damping ratio; curves for 1 mm of road."""
+
+    shown: str  # key of RESPONSES
+    ratio: float
+    mass: float  # kg of body
+    tyre_rate: float  # N/m
+    frequency: np.ndarray  # Hz
+    curve: np.ndarray  # m/s2, mm or N, for 1 mm of road
+    ends: tuple[tuple[float, np.ndarray], ...]  # ratio and curve of a soft and of a hard damper
+    point: tuple[float, float] | None  # Hz and size where no damper changes it
+    shaking: float  # m/s2 r.m.s. on a rough road
+    travel: float  # m r.m.s.
+    unevenness: float  # r.m.s. of the tyre's load as a share of what it carries at rest
+    answers: tuple[float, ...]  # damping ratios, in the order of QUESTIONS
+    costs: tuple[float | None, ...]  # how far above its least each measure now is, a share
+
+
+def scene(size: Size = look.DESK) -> Scene:
+    """Return the empty picture."""
+    made = look.paper(size, _TITLE, _ACROSS, " ", inches=_INCHES)
+    across, up = (size.font / 72 / side for side in _INCHES)
+    made.axes.set_position((5.6 * across, 0.36 + 3.4 * up, 1 - 6.8 * across, 0.64 - 9.0 * up))
+    made.axes.set(xscale="log", xlim=(0.4, 25.0))
+    made.axes.xaxis.set_major_locator(FixedLocator(_TICKS))
+    made.axes.xaxis.set_major_formatter(FuncFormatter(lambda value, _place: f"{value:g}"))
+    made.axes.xaxis.set_minor_locator(NullLocator())
+    _curves(made)
+    _strip(made, across, up)
+    return made
+
+
+def _curves(made: Scene) -> None:
+    """Add the curves, the point that stays, and a key under the title."""
+    axes, size = made.axes, made.size
+    thin = {"color": QUIET, "linewidth": size.line / 2.4}
+    for end, dash in (("soft", "--"), ("hard", "-.")):
+        made.add(end, axes.plot([], [], linestyle=dash, label=end, **thin)[0])
+    made.add("before", axes.plot([], [], label="before", **look.before(INK, size))[0])
+    made.add("now", axes.plot([], [], label="now", **look.now(INK, size))[0])
+    ring = {"marker": "o", "markersize": 5 * size.line, "markeredgewidth": size.line / 1.5}
+    dot = axes.plot([], [], linestyle="none", color=INK, markerfacecolor="none", **ring)[0]
+    made.add("point", dot)
+    look.keep_clear(look.label(made, "point words", va="bottom", fontweight="bold"))
+    look.label(made, "unit", transform=axes.transAxes, va="bottom").set_position((0, 1.02))
+    above = 1 - 2.5 * size.font / 72 / _INCHES[1]
+    key = look.label(made, "key", transform=made.figure.transFigure, va="top")
+    key.set_position((0.7 * size.font / 72 / _INCHES[0], above))
+
+
+def _strip(made: Scene, across: float, up: float) -> None:
+    """Add the lower axes: three questions, their answers, and where the damper now stands."""
+    size = made.size
+    left, right = 14.9 * across, (_COST + 1.2) * across
+    strip = made.figure.add_axes((left, 3.5 * up, 1 - left - right, 0.33 - 4.6 * up))
+    strip.set(xlim=(0, _MOST), ylim=(-2.6, 0.6), yticks=[], facecolor=look.PAPER)
+    strip.spines[["top", "right", "left"]].set_visible(False)
+    strip.spines["bottom"].set(color=QUIET, linewidth=size.line / 2)
+    strip.tick_params(labelsize=size.font, colors=INK, color=QUIET, width=size.line / 2)
+    strip.set_xlabel(_BELOW, fontsize=size.font, color=INK)
+    beside = {"transform": strip.get_yaxis_transform(), "fontsize": size.font, "color": INK}
+    for i, question in enumerate(QUESTIONS):
+        strip.axhline(-i, color=look.FAINT, linewidth=size.line / 2)
+        strip.text(-0.02, -i, question, ha="right", va="center", linespacing=0.95, **beside)
+    _marks(made, strip)
+
+
+def _marks(made: Scene, strip) -> None:
+    """Add what moves in the lower axes."""
+    size, up = made.size, strip.get_xaxis_transform()
+    was = look.before(INK, size)
+    made.add("ratio before", strip.plot([], [], transform=up, **was)[0])
+    made.add("ratio", strip.plot([], [], transform=up, **look.now(INK, size))[0])
+    diamond = {"marker": "D", "linestyle": "none", "markersize": 3.6 * size.line}
+    made.add("answers", strip.plot([], [], color=WHEEL, **diamond)[0])
+    words = {"fontsize": size.font, "color": INK, "va": "center"}
+    for i in range(len(QUESTIONS)):
+        made.add(f"answer {i}", strip.text(0, -i, "", fontweight="bold", **words))
+        beside = strip.get_yaxis_transform()
+        made.add(f"cost {i}", strip.text(1.02, -i, "", transform=beside, **words))
+        look.keep_clear(made.moving[f"answer {i}"])
+
+
+def update(made: Scene, now: Response, before: Response) -> None:
+    """Put results into the picture."""
+    _draw_curves(made, now, before)
+    _place_point(made, now)
+    _fill_strip(made, now, before)
+
+
+def _draw_curves(made: Scene, now: Response, before: Response) -> None:
+    """Draw the curves at a scale that holds them, and say which is which."""
+    name, unit, colour = RESPONSES[now.shown]
+    top = max(now.curve.max(), before.curve.max(), 1.7 * (now.point or (0, 0))[1])
+    made.axes.set_ylim(0, look.ladder(1.02 * top, _RUNGS))
+    made.moving["unit"].set_text(f"{name} [{unit}]")
+    for end, (_, curve) in zip(("soft", "hard"), now.ends, strict=True):
+        made.moving[end].set_data(now.frequency, curve)
+    for line, result, ink in (("now", now, colour), ("before", before, look.pale(colour))):
+        made.moving[line].set_data(result.frequency, result.curve)
+        made.moving[line].set_color(ink)
+    soft, hard = (ratio for ratio, _ in now.ends)
+    made.moving["key"].set_text(
+        f"Ratio {now.ratio:.2f} now, dotted {before.ratio:.2f} before; "
+        f"thin {soft:.2f} (dashes) and {hard:.2f}"
+    )
+
+
+def _place_point(made: Scene, now: Response) -> None:
+    """Ring the point that stays, and say so; or say that there is none."""
+    low, high = made.axes.get_ylim()
+    if now.point is None:
+        made.moving["point"].set_data([], [])
+        words, place = "No point here stays with every damper and spring", (0.45, 0.88 * high)
+    else:
+        across, up = now.point
+        made.moving["point"].set_data([across], [up])
+        words = f"No damper changes this point: {across:.1f} Hz"
+        side = 1.12 if across < _HALF else 1 / 1.12
+        place = (across * side, up + 0.06 * (high - low))
+    left = now.point is None or now.point[0] < _HALF
+    made.moving["point words"].set(text=words, position=place, ha="left" if left else "right")
+
+
+def _fill_strip(made: Scene, now: Response, before: Response) -> None:
+    """Put answers and costs beside the questions, and lines where the damper stands."""
+    made.moving["ratio"].set_data([now.ratio] * 2, [0, 1])
+    made.moving["ratio before"].set_data([before.ratio] * 2, [0, 1])
+    made.moving["answers"].set_data(now.answers, -np.arange(len(now.answers)))
+    for i, (answer, cost) in enumerate(zip(now.answers, now.costs, strict=True)):
+        words = made.moving[f"answer {i}"]
+        words.set(text=f"{answer:.2f}", position=(answer + 0.013 * made.size.line, -i))
+        told = "" if cost is None else f"now +{100 * cost:.0f} %"
+        made.moving[f"cost {i}"].set_text(told)
+
+
+def draw(now: Response, before: Response | None = None, size: Size = look.DESK) -> Figure:
+    """Return the picture, with what was before as a ghost if it is given."""
+    made = scene(size)
+    update(made, now, before or now)
+    return made.figure
+
+
+def sentence(now: Response, before: Response) -> str:
+    """Return what was moved, what it changes on a rough road, its price, and what it cannot."""
+    moved = _moved(now, before)
+    if not moved:
+        return f"No change. {_stays(now)} {_asked(now)}"
+    told = "; ".join(moved)
+    return f"{told[0].upper()}{told[1:]}. {_effect(now, before)} {_stays(now, before)}"
+
+
+def _moved(now: Response, before: Response) -> list[str]:
+    told = []
+    if not same(now.ratio, before.ratio):
+        told.append(f"damping ratio from {before.ratio:.2f} to {now.ratio:.2f}")
+    if not same(now.mass, before.mass):
+        told.append(f"body mass from {plain(before.mass, 'kg')} to {plain(now.mass, 'kg')}")
+    if not same(now.tyre_rate, before.tyre_rate):
+        rates = plain(before.tyre_rate, "N/mm"), plain(now.tyre_rate, "N/mm")
+        told.append(f"tyre rate from {rates[0]} to {rates[1]}")
+    return told
+
+
+def _effect(now: Response, before: Response) -> str:
+    """Return what the driver, the tyre and the travel get on a rough road, worse last."""
+    pairs = [
+        (now.unevenness, before.unevenness, "uneven load on the tyre"),
+        (now.travel, before.travel, "wheel travel"),
+    ]
+    rest = [(name, change(a, b)) for a, b, name in pairs]
+    shaking = change(now.shaking, before.shaking)
+    more = "more" if shaking > 0 else "less"
+    worse = [_counted(name, share) for name, share in rest if share > 0.005]
+    gains = [_counted(name, share) for name, share in rest if share < -0.005]
+    shakes = [f"{100 * shaking:.0f} % more shaking"] if shaking > 0.005 else []
+    return (
+        f"On a rough road the body shakes {100 * abs(shaking):.0f} % {more} ("
+        f"{now.shaking:.2f} m/s²). {felt(shaking)} {_balance(shakes + worse, gains)}"
+    )
+
+
+def _counted(name: str, share: float) -> str:
+    return f"{100 * abs(share):.0f} % {'more' if share > 0 else 'less'} {name}"
+
+
+def _balance(worse: list[str], gains: list[str]) -> str:
+    """Return the price and the gain, of which either may be nothing."""
+    price = f"The price: {' and '.join(worse)}" if worse else "No price shows here"
+    return f"{price}; the gain: {' and '.join(gains)}." if gains else f"{price}."
+
+
+def _stays(now: Response, before: Response | None = None) -> str:
+    """Return what the damper cannot change."""
+    name, unit, _ = RESPONSES[now.shown]
+    if now.point is None:
+        return f"The {name} has no point that stays with every damper and spring."
+    place, size = now.point
+    moved = before and before.point and not same(place, before.point[0])
+    old = f" (before: {before.point[0]:.1f} Hz; masses and tyre moved it)" if moved else ""
+    return (
+        f"At {place:.1f} Hz{old} every damper and every spring give the same {name}: "
+        f"{size:.2f} {unit}."
+    )
+
+
+def _asked(now: Response) -> str:
+    """Return the three answers."""
+    least, even, level = now.answers
+    return (
+        f"Least shaking asks for a ratio of {least:.2f}, the evenest tyre for {even:.2f}, a curve "
+        f"without hump or climb for {level:.2f}: no ratio is best for all."
+    )
+
+
+def alternative(now: Response, before: Response) -> str:
+    """Return the picture in words."""
+    name, unit, _ = RESPONSES[now.shown]
+    peak = now.frequency[now.curve.argmax()]
+    ghost = "" if not _moved(now, before) else f" Pale and dotted: ratio {before.ratio:.2f}."
+    return (
+        f"{name.capitalize()}, {unit}, against the road's frequency, for damping ratio "
+        f"{now.ratio:.2f}; greatest at {peak:.1f} Hz. {_stays(now)}{ghost} Below, on a line of "
+        f"damping ratios: {_asked(now)}"
+    )
