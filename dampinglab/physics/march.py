@@ -10,11 +10,19 @@ from typing import NamedTuple
 
 import numpy as np
 
-__all__ = ["Coefficients", "Stops", "march_many", "march_one", "stop_forces"]
+__all__ = [
+    "Coefficients",
+    "Stops",
+    "march_many",
+    "march_one",
+    "room_for",
+    "stage_forces",
+    "stop_forces",
+]
 
 
 class Stops(NamedTuple):
-    """Bump foam, metal and droop stop of one wheel.
+    """Bump foam, metal and droop stop of one wheel, and a second stage of its spring.
 
     Parameters
     ----------
@@ -28,6 +36,9 @@ class Stops(NamedTuple):
         Wheel travel down to the droop stop, m.
     droop_rate, droop_damping : float
         Of the droop stop, N/m and N s/m.
+    second_gap, second_rate : float
+        Wheel travel from which a second stage works beside the spring, m, negative where it
+        does at rest; and its rate, N/m.
     """
 
     bump_gap: float
@@ -38,6 +49,8 @@ class Stops(NamedTuple):
     droop_gap: float
     droop_rate: float
     droop_damping: float
+    second_gap: float = 0.0
+    second_rate: float = 0.0
 
 
 class Coefficients(NamedTuple):
@@ -90,7 +103,7 @@ def march_one(phi, f1, f2, t1, t2, tyre, stops, road, ground, table, low, per_st
         Gains of suspension and tyre force, at the start of a step and of their last change.
     tyre : sequence of 2 floats
         Tyre force per metre of wheel height (N/m) and per wheel speed (N s/m), both negative.
-    stops : sequence of 8 floats
+    stops : sequence of 10 floats
         As `Stops`.
     road : sequence of 4 sequences
         What the road adds to each state at each step.
@@ -114,7 +127,8 @@ def march_one(phi, f1, f2, t1, t2, tyre, stops, road, ground, table, low, per_st
     c0, c1, c2, c3 = t1
     d0, d1, d2, d3 = t2
     tz, tv = tyre
-    gap, foam, k1, k3, metal, droop, k_droop, c_droop = stops
+    gap, foam, k1, k3, metal, droop, k_droop, c_droop, second, k2 = stops
+    carried = k2 * max(0.0, second)  # at rest the second stage pushes nothing beyond rest
     road0, road1, road2, road3 = road
     zs_out, vs_out, zu_out, vu_out, force_out, lift_out = out
     last = len(table) - 2
@@ -131,6 +145,8 @@ def march_one(phi, f1, f2, t1, t2, tyre, stops, road, ground, table, low, per_st
             cell = last
         left = table[cell]
         force = left + (place - cell) * (table[cell + 1] - left)
+        if k2 > 0.0:
+            force += k2 * max(travel, second) - carried
         if travel > gap:
             deep = travel - gap
             stiffer = 1.0 + min(max(_FOAM_RATE * rate, -_FOAM_LIMIT), _FOAM_LIMIT)
@@ -165,7 +181,7 @@ def march_one(phi, f1, f2, t1, t2, tyre, stops, road, ground, table, low, per_st
         lift_before = lift
 
 
-def march_many(coefficients: Coefficients, stops, tables, low, per_step):
+def march_many(coefficients: Coefficients, stops, tables, low, per_step, room=None):
     """Run many settings at once in arrays, for a quarter car or a whole one.
 
     A numeric kernel. Every setting feels the same road; each has its own force tables.
@@ -181,6 +197,8 @@ def march_many(coefficients: Coefficients, stops, tables, low, per_step):
     low, per_step : float or ndarray, shape (p, 1)
         Lowest wheel speed of the tables, m/s, and table steps per m/s; one for all wheels, or
         one for each.
+    room : ndarray, optional
+        From `room_for`, to march in; what an earlier call returned from it is overwritten.
 
     Returns
     -------
@@ -192,34 +210,78 @@ def march_many(coefficients: Coefficients, stops, tables, low, per_step):
     phi, f1, f2, t1, t2, pick, pick_rate, pick_tyre, road, ground = coefficients
     n, (wheels, settings, size) = len(phi), tables.shape
     stop = [np.array(column)[:, None] for column in zip(*stops, strict=True)]
-    flat = tables.ravel()
-    start = (np.arange(wheels * settings) * size).reshape(wheels, settings)
+    # Between these travels no wheel touches anything, so that one look a step is enough.
+    free = -min(s.droop_gap for s in stops), min(s.bump_gap for s in stops)
+    staged = any(s.second_rate for s in stops)
+    # A cell of a table and its rise are read together, as the two parts of one complex number.
+    pairs = np.zeros((wheels, settings, size), complex)
+    pairs.real, pairs.imag[..., :-1] = tables, np.diff(tables)
+    flat = pairs.ravel()
+    start = size * np.arange(float(wheels * settings)).reshape(wheels, settings)
     # One product reads off all that a step needs, one takes the step: few calls a step is what
-    # makes the arrays fast. The last two columns take the forces of the step before.
-    read = np.concatenate([pick, pick_rate, pick_tyre])
-    ahead = np.concatenate([phi, f1 + f2, t1 + t2, -f2, -t2], axis=1)
-    known = np.zeros((n + 4 * wheels, settings))
-    x, push, push_before = known[:n], known[n : n + 2 * wheels], known[n + 2 * wheels :]
-    force, lift = push[:wheels], push[wheels:]
-    steps = len(ground)
-    states = np.empty((steps, n, settings))
-    pushes = np.empty((steps, 2 * wheels, settings))
+    # makes the arrays fast. The forces of the step before, the state and the forces of now lie
+    # one under the other, and the next state under them: nothing is copied.
+    read = np.concatenate([pick, pick_rate, per_step * pick_rate, -pick_tyre])
+    ahead = np.concatenate([-f2, -t2, phi, f1 + f2, t1 + t2], axis=1)
+    steps, pushes = len(ground), 2 * wheels
+    tall = n + pushes
+    room = room_for(coefficients, settings) if room is None else room
+    rows = room[: (steps * tall + tall) * settings].reshape(-1, settings)
+    rows[: pushes + n] = 0.0
+    seen = np.empty((4, wheels, settings))
+    travel, rate, place, lift_off = seen
+    flat_seen, shift = seen.reshape(4 * wheels, settings), np.asarray(low * per_step)
+    cell, spot = np.empty((wheels, settings)), np.empty((wheels, settings), np.intp)
+    pair = np.empty((wheels, settings), complex)
+    left, rise = pair.real, pair.imag
+    road, ground = road[:, :, None], ground[:, :, None]
     for j in range(steps):
-        travel, rate, pull = (read @ x).reshape(3, wheels, settings)
-        place = (rate - low) * per_step
-        cell = place.astype(np.intp)
-        np.minimum(np.maximum(cell, 0, out=cell), size - 2, out=cell)
-        spot = start + cell
-        left = flat.take(spot)
-        force[:] = left + (place - cell) * (flat.take(spot + 1) - left)
-        force += stop_forces(travel, rate, stop)
-        np.maximum(0.0, -(ground[j][:, None] + pull), out=lift)
+        known = rows[j * tall : j * tall + pushes + tall]
+        x, push = known[pushes : pushes + n], known[pushes + n :]
+        force, lift = push[:wheels], push[wheels:]
+        np.matmul(read, x, out=flat_seen)
+        np.subtract(place, shift, out=place)
+        np.floor(place, out=cell)
+        np.maximum(cell, 0.0, out=cell)
+        np.minimum(cell, size - 2.0, out=cell)
+        np.subtract(place, cell, out=place)
+        np.add(start, cell, out=spot, casting="unsafe")
+        flat.take(spot, out=pair, mode="clip")
+        np.multiply(place, rise, out=force)
+        np.add(force, left, out=force)
+        if travel.max() > free[1] or travel.min() < free[0]:
+            force += stop_forces(travel, rate, stop)
+        if staged:
+            force += stage_forces(travel, stop)
+        np.subtract(lift_off, ground[j], out=lift)
+        np.maximum(lift, 0.0, out=lift)
         if j == 0:
-            push_before[:] = push
-        states[j], pushes[j] = x, push
-        x[:] = ahead @ known + road[j][:, None]
-        push_before[:] = push
-    return states, pushes[:, :wheels], pushes[:, wheels:]
+            known[:pushes] = push
+        if j + 1 < steps:
+            ahead_of = rows[(j + 1) * tall + pushes : (j + 1) * tall + pushes + n]
+            np.matmul(ahead, known, out=ahead_of)
+            np.add(ahead_of, road[j], out=ahead_of)
+    done = rows[pushes : pushes + steps * tall].reshape(steps, tall, settings)
+    return done[:, :n], done[:, n : n + wheels], done[:, n + wheels :]
+
+
+def room_for(coefficients: Coefficients, settings: int) -> np.ndarray:
+    """Return memory for `march_many`; kept from chunk to chunk it is asked for only once.
+
+    Parameters
+    ----------
+    coefficients : Coefficients
+        As made for the model.
+    settings : int
+        The most that will march together.
+
+    Returns
+    -------
+    ndarray
+        Flat, with nothing in it yet.
+    """
+    tall = len(coefficients.phi) + 2 * coefficients.f1.shape[1]
+    return np.empty((len(coefficients.ground) + 1) * tall * settings)
 
 
 def stop_forces(travel, rate, stops):
@@ -229,7 +291,7 @@ def stop_forces(travel, rate, stops):
     ----------
     travel, rate : ndarray
         Wheel travel, m, and its rate, m/s, positive in bump.
-    stops : sequence of 8 floats or arrays that broadcast
+    stops : sequence of 10 floats or arrays that broadcast
         As `Stops`.
 
     Returns
@@ -237,7 +299,7 @@ def stop_forces(travel, rate, stops):
     ndarray or float
         Force between body and wheel, N, positive apart: bump stop positive, droop stop negative.
     """
-    gap, foam, k1, k3, metal, droop, k_droop, c_droop = stops
+    gap, foam, k1, k3, metal, droop, k_droop, c_droop, *_ = stops
     total = 0.0
     if np.any(travel > gap):
         deep = np.maximum(travel - gap, 0.0)
@@ -248,3 +310,22 @@ def stop_forces(travel, rate, stops):
         hang = np.minimum(0.0, k_droop * (travel + droop) + c_droop * rate)
         total = total + np.where(travel < -droop, hang, 0.0)
     return total
+
+
+def stage_forces(travel, stops):
+    """Return what a second stage of the spring pushes with beyond what it does at rest.
+
+    Parameters
+    ----------
+    travel : ndarray or float
+        Wheel travel from rest, m, positive in bump.
+    stops : sequence of 10 floats or arrays that broadcast
+        As `Stops`.
+
+    Returns
+    -------
+    ndarray or float
+        Force between body and wheel, N, positive apart.
+    """
+    *_, second, rate = stops
+    return rate * (np.maximum(travel, second) - np.maximum(0.0, second))
