@@ -11,7 +11,7 @@ from dampinglab.physics.corner import force_table, nominal_damping, stops_of
 from dampinglab.physics.damper import Setting
 from dampinglab.physics.drive import Inputs
 from dampinglab.physics.linear import discretise
-from dampinglab.physics.march import Coefficients, march_many, stop_forces
+from dampinglab.physics.march import Coefficients, march_many, stage_forces, stop_forces
 
 __all__ = ["CarRun", "drive_car", "prepare_car"]
 
@@ -102,7 +102,9 @@ class CarRun:
     @property
     def damper_force(self) -> np.ndarray:
         """Force of each corner's damper with its friction, N at the wheel, positive in bump."""
-        return self.extra - self.stop_force + self._held_damping()
+        travel, corners = self.travel, self.car.corners
+        stages = [stage_forces(travel[:, i], stops_of(c)) for i, c in enumerate(corners)]
+        return self.extra - self.stop_force - np.stack(stages, axis=1) + self._held_damping()
 
     @property
     def tyre_force(self) -> np.ndarray:

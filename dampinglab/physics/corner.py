@@ -1,6 +1,6 @@
 """The quarter car on a road: one corner with its damper, stops and a tyre that can lift off."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -15,8 +15,10 @@ from dampinglab.physics.vehicle import Corner, G
 __all__ = [
     "Run",
     "force_table",
+    "force_tables",
     "nominal_damping",
     "prepare",
+    "run_blocks",
     "run_table",
     "simulate",
     "simulate_many",
@@ -85,7 +87,7 @@ class Run:
 
 
 def stops_of(corner: Corner) -> Stops:
-    """Return the stops of a corner: foam scaled to its length, metal behind it, droop stop.
+    """Return a corner's stops (foam scaled to its length, metal, droop stop) and second stage.
 
     Parameters
     ----------
@@ -101,12 +103,14 @@ def stops_of(corner: Corner) -> Stops:
     return Stops(
         corner.bump_gap,
         length,
-        _FOAM_LINEAR / length,
-        _FOAM_CUBIC / length**3,
+        corner.foam_stiffness * _FOAM_LINEAR / length,
+        corner.foam_stiffness * _FOAM_CUBIC / length**3,
         _METAL_RATE,
         corner.droop_gap,
         _DROOP_RATE,
         _DROOP_DAMPING,
+        corner.second_gap,
+        corner.second_rate,
     )
 
 
@@ -165,13 +169,41 @@ def force_table(corner: Corner, damper: MeasuredDamper, setting: Setting):
     speed, force : ndarray
         m/s at the wheel, evenly spaced; N at the wheel.
     """
+    speed, forces = force_tables(corner, damper, [setting])
+    return speed, forces[0]
+
+
+def force_tables(corner: Corner, damper: MeasuredDamper, settings: Sequence[Setting]):
+    """Return the tables of many settings, for `march_many`.
+
+    Parameters
+    ----------
+    corner : Corner
+        Motion ratio and friction.
+    damper : MeasuredDamper
+        As `force_table`; one that has `valve_forces` is asked for all settings at once.
+    settings : sequence of tuple of int
+        Clicks out from closed.
+
+    Returns
+    -------
+    speed : ndarray, shape (t,)
+        m/s at the wheel, evenly spaced.
+    force : ndarray, shape (m, t)
+        N at the wheel.
+    """
     half = round(_TABLE_TOP / _TABLE_STEP)
     shaft = _TABLE_STEP * np.arange(-half, half + 1)
     ratio = corner.damper_motion_ratio
     speed = shaft / ratio
-    force = ratio * (damper.valve_force(shaft, setting) + damper.friction(shaft))
-    force = force + dry_friction(corner.friction, speed)
-    return speed, force - nominal_damping(corner) * speed
+    if hasattr(damper, "valve_forces"):
+        forces = damper.valve_forces(shaft, settings)
+    else:
+        forces = np.array([damper.valve_force(shaft, setting) for setting in settings])
+    forces *= ratio
+    forces += ratio * damper.friction(shaft) + dry_friction(corner.friction, speed)
+    forces -= nominal_damping(corner) * speed
+    return speed, forces
 
 
 def simulate(corner: Corner, damper: MeasuredDamper, setting: Setting, road: Road) -> Run:
@@ -273,18 +305,52 @@ def simulate_many(
     if not len(settings):
         raise OutOfRange("Give at least one setting to run.")
     made = prepare(corner, road)
-    tables = [force_table(corner, damper, setting) for setting in settings]
-    speed = tables[0][0]
+    return next(run_blocks(made, corner, road, damper, settings, len(settings)))
+
+
+def run_blocks(
+    made: Coefficients,
+    corner: Corner,
+    road: Road,
+    damper: MeasuredDamper,
+    settings: Sequence[Setting],
+    together: int = 32,
+    room: np.ndarray | None = None,
+) -> Iterator[Run]:
+    """Drive many settings at once and hand them over a few at a time, to be scored.
+
+    Parameters
+    ----------
+    made : Coefficients
+        From `prepare` for the same corner and road.
+    corner : Corner
+        The corner.
+    road : Road
+        The road in time.
+    damper : MeasuredDamper
+        As `simulate`.
+    settings : sequence of tuple of int
+        Clicks out from closed; all of them march together.
+    together : int, optional
+        Settings in each run: few enough that its arrays stay near the processor.
+    room : ndarray, optional
+        From `room_for`, to march in.
+
+    Yields
+    ------
+    Run
+        Arrays of shape (steps, together), fewer in the last.
+    """
+    speed, tables = force_tables(corner, damper, settings)
+    per_step = float((len(speed) - 1) / (speed[-1] - speed[0]))
     states, force, lift = march_many(
-        made,
-        [stops_of(corner)],
-        np.array([[table for _, table in tables]]),
-        float(speed[0]),
-        float((len(speed) - 1) / (speed[-1] - speed[0])),
+        made, [stops_of(corner)], tables[None], float(speed[0]), per_step, room
     )
-    return _run(
-        made, corner, road, np.moveaxis(states, 1, 0), force[:, 0], lift[:, 0], damper, settings
-    )
+    for first in range(0, len(settings), together):
+        part = slice(first, first + together)
+        columns = [*np.moveaxis(states[..., part], 1, 0), force[:, 0, part], lift[:, 0, part]]
+        *moved, pushed, lifted = map(np.ascontiguousarray, columns)
+        yield _run(made, corner, road, moved, pushed, lifted, damper, settings[part])
 
 
 def nominal_damping(corner: Corner) -> float:

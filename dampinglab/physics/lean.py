@@ -9,7 +9,7 @@ from dampinglab.errors import OutOfRange
 from dampinglab.physics.car import Car, full_car
 from dampinglab.physics.car_run import CarRun
 from dampinglab.physics.corner import stops_of
-from dampinglab.physics.march import stop_forces
+from dampinglab.physics.march import stage_forces, stop_forces
 
 __all__ = ["CarScores", "Lean", "car_scores", "lean", "shared_work", "steady_pose"]
 
@@ -101,7 +101,7 @@ def steady_pose(car: Car, lateral: float = 0.0, braking: float = 0.0) -> np.ndar
 
     def push(q):
         """Return accelerations at rest; a tyre never pulls."""
-        stop = stop_forces(damper @ q, 0.0, stops) + np.zeros(4)
+        stop = stop_forces(damper @ q, 0.0, stops) + stage_forces(damper @ q, stops)
         lift = np.maximum(0.0, kt * (tyre @ q) - car.static_loads)
         return (a[:, :7] @ q + b[:, 8:] @ [lateral, braking, *stop, *lift])[7:]
 

@@ -118,7 +118,7 @@ def modes(corner: Corner):
     body, hop : float
         Hz, the body's first.
     """
-    a, _ = quarter_car(corner, 0.0)
+    a, _ = quarter_car(corner.one_stage, 0.0)
     # Without damping the squares of the frequencies are eigenvalues of the 2 x 2 stiffness block.
     squares = np.linalg.eigvals(-a[np.ix_([1, 3], [0, 2])])
     body, hop = np.sort(np.sqrt(squares.real)) / (2 * np.pi)
@@ -149,7 +149,7 @@ def responses(corner: Corner, damping: float, frequency):
         If the damping is negative or a frequency not above zero.
     """
     f = np.atleast_1d(check_range("Frequency", frequency, 1e-6, 1e4, "Hz"))
-    a, b = quarter_car(corner, damping)
+    a, b = quarter_car(corner.one_stage, damping)
     s = 2j * np.pi * f[:, None, None]
     drive = b[None, :, :1] + s * b[None, :, 1:2]
     x = np.linalg.solve(s * np.eye(4) - a, drive)[..., 0]
@@ -196,7 +196,7 @@ def white_road_variances(corner: Corner, damping: float, intensity: float):
     """
     c = check_range("Damping", damping, 1e-6, 1e7, "N·s/m")
     quarter = check_range("Intensity", intensity, 1e-15, 1e6, "(m/s)²/Hz") / 4
-    ms, mu, k, kt = corner.sprung_mass, corner.unsprung_mass, corner.wheel_rate, corner.tyre_rate
+    ms, mu, k, kt = corner.sprung_mass, corner.unsprung_mass, corner.standing_rate, corner.tyre_rate
     both = ms + mu
     tyre = both**3 * k**2 / (ms**2 * kt**2 * c) - 2 * both * mu * k / (ms * kt * c)
     tyre += mu / c + both**2 * c / (ms**2 * kt)
@@ -253,7 +253,7 @@ def least_acceleration(corner: Corner) -> float:
     Where the derivative of the closed form in `white_road_variances` is zero.
     """
     both = corner.sprung_mass + corner.unsprung_mass
-    return float(corner.wheel_rate * np.sqrt(both / corner.tyre_rate))
+    return float(corner.standing_rate * np.sqrt(both / corner.tyre_rate))
 
 
 def least_tyre_load(corner: Corner) -> float:
@@ -275,7 +275,7 @@ def least_tyre_load(corner: Corner) -> float:
     -----
     Where the derivative of the closed form in `white_road_variances` is zero.
     """
-    ms, mu, k, kt = corner.sprung_mass, corner.unsprung_mass, corner.wheel_rate, corner.tyre_rate
+    ms, mu, k, kt = corner.sprung_mass, corner.unsprung_mass, corner.standing_rate, corner.tyre_rate
     both = ms + mu
     square = both * k**2 / kt - 2 * mu * ms * k / both + mu * ms**2 * kt / both**2
     return float(np.sqrt(square))
@@ -302,5 +302,5 @@ def level_acceleration(corner: Corner) -> float:
     Named after Bourcier de Carbon, in the form of Genta, vehicle dynamics textbook (from memory);
     the level tangent is tested.
     """
-    k, kt = corner.wheel_rate, corner.tyre_rate
+    k, kt = corner.standing_rate, corner.tyre_rate
     return float(np.sqrt(corner.sprung_mass * k / 2 * (kt + 2 * k) / kt))

@@ -109,7 +109,7 @@ def _taken_beyond(run: Run, travel, rate):
     """Return which share of the damper's energy was taken beyond its table; 0 if it took none."""
     if not run.beyond.any():
         return np.zeros(run.beyond.shape[1:])[()]
-    spring = run.corner.wheel_rate * travel
+    spring = run.corner.spring_force(travel)
     force = run.suspension_force - spring - run.stop_force
     power = np.maximum(force * rate, 0.0)
     total = power.sum(axis=0)

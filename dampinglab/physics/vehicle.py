@@ -145,7 +145,7 @@ class Corner:
     sprung_mass, unsprung_mass : float
         Body's share and wheel with its hub, kg.
     wheel_rate : float
-        Spring rate at the wheel, N/m.
+        Spring rate at the wheel, N/m; of the first stage where there are two.
     damper_motion_ratio : float
         Damper travel over wheel travel.
     tyre_rate, tyre_damping : float
@@ -158,6 +158,11 @@ class Corner:
         Wheel travel from ride height down to the droop stop, m.
     friction : float, optional
         Dry friction at the wheel, N: pivots, bushes, leaf pack.
+    second_gap, second_rate : float, optional
+        Wheel travel from ride height at which a second leaf or a helper begins to work beside
+        the spring, m, negative where it carries already; and what it adds to the rate, N/m.
+    foam_stiffness : float, optional
+        Force of the bump stop as a share of an ordinary one's.
 
     Raises
     ------
@@ -175,6 +180,9 @@ class Corner:
     foam_length: float
     droop_gap: float
     friction: float = 0.0
+    second_gap: float = 0.0
+    second_rate: float = 0.0
+    foam_stiffness: float = 1.0
 
     def __post_init__(self) -> None:
         """Refuse what cannot be a corner of a road vehicle."""
@@ -183,14 +191,24 @@ class Corner:
             check_range(label, getattr(self, name), low, high, unit, hint)
 
     @property
+    def standing_rate(self) -> float:
+        """Spring rate where the corner stands, N/m at the wheel, both stages if both carry."""
+        return self.wheel_rate + (self.second_rate if self.second_gap < 0 else 0.0)
+
+    @property
+    def one_stage(self) -> "Corner":
+        """The same corner with the rate where it stands all the way: for small movements."""
+        return replace(self, wheel_rate=self.standing_rate, second_rate=0.0)
+
+    @property
     def body_frequency(self) -> float:
         """Undamped frequency of the body on its spring, Hz."""
-        return float(natural_frequency(self.wheel_rate, self.sprung_mass))
+        return float(natural_frequency(self.standing_rate, self.sprung_mass))
 
     @property
     def ride_rate(self) -> float:
         """Suspension and tyre in series, N/m."""
-        return ride_rate(self.wheel_rate, self.tyre_rate)
+        return ride_rate(self.standing_rate, self.tyre_rate)
 
     @property
     def ride_frequency(self) -> float:
@@ -200,17 +218,51 @@ class Corner:
     @property
     def hop_frequency(self) -> float:
         """Undamped frequency of the wheel between spring and tyre, Hz."""
-        return float(natural_frequency(self.wheel_rate + self.tyre_rate, self.unsprung_mass))
+        return float(natural_frequency(self.standing_rate + self.tyre_rate, self.unsprung_mass))
 
     @property
     def critical_damping(self) -> float:
         """Critical damping of the body on its spring, N s/m at the wheel."""
-        return float(critical_damping(self.wheel_rate, self.sprung_mass))
+        return float(critical_damping(self.standing_rate, self.sprung_mass))
 
     @property
     def static_sag(self) -> float:
-        """Sag of the body on a linear spring from its free length, m at the wheel."""
-        return float(sag(self.sprung_mass, self.wheel_rate))
+        """Sag of the body on its spring from the free length, m at the wheel."""
+        helped = self.second_rate * max(0.0, -self.second_gap)
+        return float(self.sprung_mass * G - helped) / self.wheel_rate
+
+    def spring_force(self, travel):
+        """Return what the spring's force grows by, both stages, from ride height.
+
+        Parameters
+        ----------
+        travel : float or ndarray
+            Wheel travel from ride height, m, positive in bump.
+
+        Returns
+        -------
+        float or ndarray
+            N at the wheel.
+        """
+        second = np.maximum(travel, self.second_gap) - max(0.0, self.second_gap)
+        return self.wheel_rate * travel + self.second_rate * second
+
+    def travel_under(self, force: float) -> float:
+        """Return the wheel travel from ride height at which the spring pushes so much more.
+
+        Parameters
+        ----------
+        force : float
+            N at the wheel; negative for less.
+
+        Returns
+        -------
+        float
+            m, positive in bump, whatever the stops allow.
+        """
+        kink = self.spring_force(self.second_gap)
+        rate = self.wheel_rate + (self.second_rate if force > kink else 0.0)
+        return float(self.second_gap + (force - kink) / rate)
 
     def loaded(self, added_mass: float) -> "Corner":
         """Return this corner with more mass on the same spring, and so deeper in its travel.
@@ -223,25 +275,45 @@ class Corner:
         Returns
         -------
         Corner
-            The same springs and stops; the gaps move by the extra sag.
+            The same springs and stops; the gaps move by the extra sag, through both stages.
 
         Raises
         ------
         OutOfRange
             If the spring would already stand on its bump stop's metal, or hang on its droop stop.
         """
-        extra = added_mass * G / self.wheel_rate
+        extra = self.travel_under(added_mass * G)
         if extra > self.bump_gap or -extra > self.droop_gap:
             raise OutOfRange(
                 f"{added_mass:g} kg more on this corner moves the body {1e3 * extra:.0f} mm, and "
                 f"only {1e3 * self.bump_gap:.0f} mm down and {1e3 * self.droop_gap:.0f} mm up are "
                 f"free before a stop: this is work for a spring, not for a damper."
             )
+        return replace(self.lowered(extra), sprung_mass=self.sprung_mass + added_mass)
+
+    def lowered(self, extra: float) -> "Corner":
+        """Return this corner standing deeper in its travel, whatever brought it there.
+
+        Parameters
+        ----------
+        extra : float
+            How much deeper, m at the wheel; negative is higher.
+
+        Returns
+        -------
+        Corner
+            All gaps moved by it.
+
+        Raises
+        ------
+        OutOfRange
+            If it would stand in a stop.
+        """
         return replace(
             self,
-            sprung_mass=self.sprung_mass + added_mass,
             bump_gap=self.bump_gap - extra,
             droop_gap=self.droop_gap + extra,
+            second_gap=self.second_gap - extra if self.second_rate else 0.0,
         )
 
 
@@ -256,6 +328,9 @@ _CORNER_LIMITS = (
     ("foam_length", 0.001, 0.3, "m", "1000 mm is 1 m"),
     ("droop_gap", 0, 0.8, "m", "1000 mm is 1 m"),
     ("friction", 0, 3000, "N", ""),
+    ("second_gap", -0.6, 0.6, "m", "1000 mm is 1 m"),
+    ("second_rate", 0, 1e6, "N/m", "1 N/mm is 1000 N/m"),
+    ("foam_stiffness", 0.1, 10, "", "1 is an ordinary stop"),
 )
 
 

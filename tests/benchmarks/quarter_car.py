@@ -165,6 +165,7 @@ def adaptive(case: Case) -> dict[str, float]:
         travel, rate = x[2] - x[0], x[3] - x[1]
         force = body.wheel_rate * travel + linear * rate + np.interp(rate, speed, table)
         force += march.stop_forces(travel, rate, [np.array([s]) for s in stops])
+        force += march.stage_forces(travel, stops)
         height = np.interp(t, track.time, track.height) - x[2]
         climb = np.interp(t, track.time, track.velocity) - x[3]
         tyre = max(-weight, body.tyre_rate * height + body.tyre_damping * climb)

@@ -12,6 +12,9 @@ from dampinglab.physics.road import Road
 
 FRONT = vehicle.Corner(560.0, 75.0, 40e3, 0.6, 260e3, 250.0, 0.06, 0.045, 0.1, 60.0)
 REAR = vehicle.Corner(420.0, 115.0, 36e3, 0.9, 260e3, 250.0, 0.105, 0.05, 0.105, 40.0)
+# A leaf pack: its second stage begins to work 30 mm up, or carries 15 mm already under a load.
+LEAF = replace(REAR, friction=250.0, second_gap=0.03, second_rate=30e3)
+LADEN = replace(LEAF, sprung_mass=620.0, bump_gap=0.06, droop_gap=0.15, second_gap=-0.015)
 FREE = {"bump_gap": 0.6, "droop_gap": 0.8, "friction": 0.0}
 
 SPEEDS = np.array([0.0, 0.05, 0.1, 0.2, 0.5, 1.0, 2.0])
@@ -77,6 +80,7 @@ def reference(corner, one, setting, events, duration, rtol=1e-9):
     ratio = corner.damper_motion_ratio
     table = (ratio * (one.valve_force(fine, setting) + one.friction(fine))).tolist()
     ms, mu, k = corner.sprung_mass, corner.unsprung_mass, corner.wheel_rate
+    second, k2 = corner.second_gap, corner.second_rate
     weight = (ms + mu) * 9.80665
 
     def slope(t, x):
@@ -88,6 +92,7 @@ def reference(corner, one, setting, events, duration, rtol=1e-9):
         force = table[cell] + (place - cell) * (table[cell + 1] - table[cell])
         force += corner.friction * np.tanh(rate / 0.01)
         force += k * travel + stop_force(corner, travel, rate)
+        force += k2 * (max(0.0, travel - second) - max(0.0, -second))
         tyre = corner.tyre_rate * (zr - zu) + corner.tyre_damping * (vr - vu)
         tyre = max(tyre, -weight)
         return [vs, force / ms, vu, (tyre - force) / mu]
@@ -113,6 +118,8 @@ def cases():
     return SimpleNamespace(
         front=FRONT,
         rear=REAR,
+        leaf=LEAF,
+        laden=LADEN,
         free=lambda corner, **more: replace(corner, **{**FREE, **more}),
         digressive=digressive,
         viscous=viscous,

@@ -22,6 +22,8 @@ def _case(cases, seed):
         bump_gap=rng.uniform(0.03, 0.08),
         droop_gap=rng.uniform(0.04, 0.1),
     )
+    if seed % 4 > 1:  # a second stage, met on the way up or carrying at rest
+        body = replace(body, second_gap=rng.uniform(-0.02, 0.03), second_rate=25e3)
     if seed % 3 == 0:
         events = ((0.1, 0.12, 0.1), (0.6, 0.11, -0.1), (1.2, 0.10, 0.14))
         return body, cases.digressive(rng.uniform(0.3, 1.2)), cases.bumps(events, 2.5)

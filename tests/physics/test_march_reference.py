@@ -44,7 +44,7 @@ def test_the_cases_reach_every_stop_and_leave_the_ground(cases):
 
 
 @pytest.mark.parametrize("setting", [(0,), (10,)])
-@pytest.mark.parametrize("where", ["front", "rear"])
+@pytest.mark.parametrize("where", ["front", "rear", "leaf", "laden"])
 def test_ordinary_events_at_a_millisecond(cases, where, setting):
     """Heights within 0.2 %, body velocity 0.3 %, wheel velocity 0.5 %, with lift-off and foam."""
     error, run = _errors(cases, where, setting, ORDINARY, 1e-3)

@@ -104,3 +104,42 @@ def test_more_load_than_travel_is_refused_with_its_value():
         vehicle.Vehicle("W", {"rear": vehicle.Axle("rear", CORNER, 1.0, 1.0)}).corner(
             "rear", "caravan"
         )
+
+
+STAGED = replace(CORNER, second_gap=0.02, second_rate=25e3)
+GAP = st.floats(-0.05, 0.05)
+
+
+@FAST
+@given(GAP, st.floats(0.0, 60e3), st.floats(-4e3, 4e3))
+def test_travel_under_a_force_is_where_the_spring_pushes_so_much(gap, rate, force):
+    corner = replace(CORNER, second_gap=gap, second_rate=rate)
+    travel = corner.travel_under(force)
+    assert corner.spring_force(travel) == pytest.approx(force, abs=1e-8)
+    assert corner.spring_force(0.0) == 0.0
+    assert corner.spring_force(travel + 0.001) > force
+
+
+@FAST
+@given(st.floats(0.0, 100.0), st.floats(0.0, 60.0))
+def test_two_loads_one_after_the_other_are_one_load(first, second):
+    at_once, in_turn = STAGED.loaded(first + second), STAGED.loaded(first).loaded(second)
+    for name in ("bump_gap", "droop_gap", "second_gap"):
+        assert getattr(at_once, name) == pytest.approx(getattr(in_turn, name), abs=1e-12)
+    back = at_once.loaded(-first - second)
+    assert back.bump_gap == pytest.approx(STAGED.bump_gap, abs=1e-12)
+
+
+def test_a_second_stage_by_hand():
+    light, heavy = STAGED.loaded(50.0), STAGED.loaded(140.0)
+    assert light.standing_rate == 40e3
+    extra = 0.02 + (140.0 * vehicle.G - 0.02 * 40e3) / 65e3  # both from the gap on
+    assert STAGED.bump_gap - heavy.bump_gap == pytest.approx(extra)
+    assert heavy.second_gap == pytest.approx(0.02 - extra)
+    assert heavy.standing_rate == 65e3
+    assert heavy.body_frequency == pytest.approx(math.sqrt(65e3 / 700) / (2 * math.pi))
+    assert heavy.hop_frequency == pytest.approx(math.sqrt(325e3 / 75) / (2 * math.pi))
+    assert heavy.critical_damping == pytest.approx(2 * math.sqrt(65e3 * 700))
+    assert heavy.static_sag == pytest.approx(STAGED.static_sag + extra)
+    assert heavy.one_stage == replace(heavy, wheel_rate=65e3, second_rate=0.0)
+    assert heavy.spring_force(-0.05) == pytest.approx(-0.05 * 40e3 + 25e3 * heavy.second_gap)
