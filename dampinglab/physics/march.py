@@ -213,11 +213,15 @@ def march_many(coefficients: Coefficients, stops, tables, low, per_step, room=No
     # Between these travels no wheel touches anything, so that one look a step is enough.
     free = -min(s.droop_gap for s in stops), min(s.bump_gap for s in stops)
     staged = any(s.second_rate for s in stops)
-    # A cell of a table and its rise are read together, as the two parts of one complex number.
-    pairs = np.zeros((wheels, settings, size), complex)
-    pairs.real, pairs.imag[..., :-1] = tables, np.diff(tables)
+    # A cell of a table is a straight line; its two numbers are read as one complex number.
+    shift = np.broadcast_to(np.asarray(low * per_step, float), (wheels, 1))
+    pairs = np.empty((wheels, settings, size - 1), complex)
+    pairs.imag = np.diff(tables) * np.broadcast_to(per_step, (wheels, 1))[..., None]
+    corner_speeds = (shift + np.arange(size - 1.0)) / per_step
+    pairs.real = tables[..., :-1] - pairs.imag * corner_speeds[:, None, :]
     flat = pairs.ravel()
-    start = size * np.arange(float(wheels * settings)).reshape(wheels, settings)
+    start = (size - 1) * np.arange(float(wheels * settings)).reshape(wheels, settings) - shift
+    first, last = shift, shift + (size - 2)
     # One product reads off all that a step needs, one takes the step: few calls a step is what
     # makes the arrays fast. The forces of the step before, the state and the forces of now lie
     # one under the other, and the next state under them: nothing is copied.
@@ -230,25 +234,21 @@ def march_many(coefficients: Coefficients, stops, tables, low, per_step, room=No
     rows[: pushes + n] = 0.0
     seen = np.empty((4, wheels, settings))
     travel, rate, place, lift_off = seen
-    flat_seen, shift = seen.reshape(4 * wheels, settings), np.asarray(low * per_step)
-    cell, spot = np.empty((wheels, settings)), np.empty((wheels, settings), np.intp)
+    flat_seen, spot = seen.reshape(4 * wheels, settings), np.empty((wheels, settings), np.intp)
     pair = np.empty((wheels, settings), complex)
-    left, rise = pair.real, pair.imag
+    base, slope = pair.real, pair.imag
     road, ground = road[:, :, None], ground[:, :, None]
     for j in range(steps):
         known = rows[j * tall : j * tall + pushes + tall]
         x, push = known[pushes : pushes + n], known[pushes + n :]
         force, lift = push[:wheels], push[wheels:]
         np.matmul(read, x, out=flat_seen)
-        np.subtract(place, shift, out=place)
-        np.floor(place, out=cell)
-        np.maximum(cell, 0.0, out=cell)
-        np.minimum(cell, size - 2.0, out=cell)
-        np.subtract(place, cell, out=place)
-        np.add(start, cell, out=spot, casting="unsafe")
+        np.maximum(place, first, out=place)
+        np.minimum(place, last, out=place)
+        np.add(start, place, out=spot, casting="unsafe")
         flat.take(spot, out=pair, mode="clip")
-        np.multiply(place, rise, out=force)
-        np.add(force, left, out=force)
+        np.multiply(rate, slope, out=force)
+        np.add(force, base, out=force)
         if travel.max() > free[1] or travel.min() < free[0]:
             force += stop_forces(travel, rate, stop)
         if staged:
