@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from dampinglab.errors import OutOfRange
-from dampinglab.physics import measures, road
+from dampinglab.physics import corner, measures, road
 from dampinglab.physics.corner import simulate
 from dampinglab.physics.sweep import sweep
 from dampinglab.workshop import demo
@@ -65,17 +65,26 @@ def test_a_stop_keeps_what_is_done_and_the_length_says_which(damper):
         assert getattr(some, name) == pytest.approx(getattr(whole, name)[:8], rel=1e-9)
 
 
-def test_only_one_chunk_of_runs_is_ever_held(damper, monkeypatch):
-    held = []
-    monkeypatch.setattr(
-        measures, "weighted_rms", lambda a, dt: held.append(a.shape) or np.zeros(a.shape[1])
-    )
+def test_one_room_serves_every_chunk(damper, monkeypatch):
+    rooms, real = [], corner.march_many
+    monkeypatch.setattr(corner, "march_many", lambda *a: rooms.append(a[-1]) or real(*a))
     sweep(CORNER, damper, SETTINGS, SHORT, chunk=5)
-    assert [shape[1] for shape in held] == [5, 5, 2]
+    assert len(rooms) == 3
+    assert all(room is rooms[0] for room in rooms)
+    assert rooms[0].size == len(SHORT.time) * 6 * 5 + 6 * 5
+
+
+def test_runs_handed_over_in_blocks_are_those_of_one_block(damper):
+    whole = corner.simulate_many(CORNER, damper, SETTINGS, SHORT)
+    made = corner.prepare(CORNER, SHORT)
+    blocks = list(corner.run_blocks(made, CORNER, SHORT, damper, SETTINGS, 5))
+    for name in ("body", "wheel", "suspension_force", "tyre_force", "stop_force"):
+        joined = np.concatenate([getattr(block, name) for block in blocks], axis=1)
+        assert np.array_equal(joined, getattr(whole, name))
 
 
 def test_a_setting_that_cannot_be_is_refused_before_anything_runs(damper, monkeypatch):
-    monkeypatch.setattr("dampinglab.physics.sweep.simulate_many", None)
+    monkeypatch.setattr("dampinglab.physics.sweep.run_blocks", None)
     with pytest.raises(OutOfRange, match="rebound"):
         sweep(CORNER, damper, (*SETTINGS, (0, 0, 99)), SHORT)
 
