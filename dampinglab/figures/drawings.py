@@ -8,7 +8,7 @@ from matplotlib.patches import Circle, FancyArrowPatch, Rectangle
 
 from dampinglab.figures.look import BODY, BUMP, DESK, INK, PAPER, QUIET, REBOUND, ROAD, WHEEL, paper
 
-__all__ = ["clicks", "directions", "lever", "look_up", "stack"]
+__all__ = ["clicks", "directions", "freedoms", "lever", "look_up", "stack"]
 
 _FONT = 15
 _AMBER = "#8A4B00"  # the rebound colour, dark enough for letters
@@ -125,6 +125,51 @@ def stack() -> Figure:
     axes.plot([1.4, 7.8], [1.7, 1.7], color=ROAD, lw=5)
     _words(axes, 4.6, 0.8, "road", color=QUIET)
     return figure
+
+
+def freedoms() -> Figure:
+    """Return the ways in which a whole vehicle moves, from the side and from behind."""
+    figure, axes = _plain((11, 5), 22, 10)
+    for left, wide, title in ((1.2, 10.4, "from the side"), (14.7, 5.6, "from behind")):
+        axes.add_patch(Rectangle((left, 5.3), wide, 1.7, fill=False, ec=BODY, lw=2.5))
+        axes.plot([left - 1, left + wide + 1], [1.6, 1.6], color=ROAD, lw=4)
+        _words(axes, left + wide / 2, 9.3, title, weight="bold")
+    for x in (2.6, 10.2):
+        _spring(axes, x, 3.8, 5.3, 0.35)
+        axes.add_patch(Circle((x, 2.7), 1.0, fill=False, ec=WHEEL, lw=6))
+    axes.plot([14.3, 20.7], [2.7, 2.7], color=WHEEL, lw=5)
+    for side in (-1, 1):
+        axes.plot([17.5 + 3.2 * side] * 2, [1.7, 3.7], color=WHEEL, lw=14, solid_capstyle="butt")
+        _spring(axes, 17.5 + 1.4 * side, 2.8, 5.3, 0.25)
+        axes.plot([17.5 + 2.3 * side] * 2, [2.8, 5.3], color=QUIET, lw=6)
+    _name_ways(axes)
+    return figure
+
+
+# From, to, name, how far beside the arrow, how bent.
+_WAYS = (
+    ((6.9, 6.2), (6.9, 8.2), "z", 0.5, 0.0),
+    ((12.1, 7.6), (12.1, 5.4), "p", 0.9, -0.35),
+    ((11.7, 2.0), (11.7, 4.2), "wl, wr", -0.2, 0.0),
+    ((17.5, 6.2), (17.5, 8.2), "z", 0.5, 0.0),
+    ((14.2, 5.2), (14.2, 7.4), "r", -0.6, -0.35),
+    ((17.5, 2.7), (17.5, 4.5), "w", 0.5, 0.0),
+    ((13.6, 1.9), (13.6, 3.7), "s", -0.6, -0.35),
+)
+
+
+def _name_ways(axes: Axes) -> None:
+    """Name the coordinates of a whole vehicle, and its distances."""
+    for start, end, name, aside, bend in _WAYS:
+        curve = f"arc3,rad={bend}"
+        line = {"arrowstyle": "-|>", "mutation_scale": 18, "color": INK, "lw": 2.2}
+        axes.add_patch(FancyArrowPatch(start, end, connectionstyle=curve, **line))
+        up = end[1] + 0.25 if "," in name else (start[1] + 2 * end[1]) / 3 - 0.2
+        _words(axes, end[0] + aside, up, name, weight="bold")
+    axes.plot([6.9, 17.5], [6.2, 6.2], ls="none", marker="o", color=INK)
+    for left, right, name in ((2.6, 6.9, "b"), (6.9, 10.2, "a"), (17.5, 20.7, "t")):
+        _arrow(axes, (left, 1.0), (right, 1.0), QUIET, both=True)
+        _words(axes, (left + right) / 2, 0.25, name, color=QUIET)
 
 
 def look_up(

@@ -11,7 +11,7 @@ from dampinglab.figures.words import FELT, change, same, turned
 
 __all__ = ["Leaning", "alternative", "draw", "scene", "sentence", "update"]
 
-_TITLE = "Clicks never change the steady lean"
+_TITLE = "Clicks change how it comes to rest, never where"
 _DEGREES = (1, 1.5, 2, 2.5, 3, 4, 5, 6, 8, 10, 15)
 _MILLIMETRES = (20, 30, 40, 60, 80, 120, 200)
 _UP = {

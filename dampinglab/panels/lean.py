@@ -1,5 +1,6 @@
 """Lesson 07: steer, brake, ride over waves, and see what clicks change of it."""
 
+import html
 from itertools import chain, zip_longest
 
 import ipywidgets as widgets
@@ -29,6 +30,7 @@ _WAVES = 25.0  # m/s
 _FINE = iso8608("A", 100 / 3.6, 4.0, seed=1)
 _NO_LOAD = "as weighed"
 _KEPT = 60
+_TWO_COLUMNS = "repeat(auto-fit, minmax(max(330px, 40%), 1fr))"  # one where it is narrow
 _ROAD_STARTS = 1.0  # s: where single events of `road` begin
 
 EVENTS = {
@@ -74,10 +76,13 @@ class LeanPanel(Panel):
         return dict(pairs)
 
     def lay_out(self) -> None:
-        """Put the choice of event and load above the clicks."""
+        """Put the choice of event and load above the clicks, front left and rear right."""
         super().lay_out()
+        self.children[1].layout.grid_template_columns = _TWO_COLUMNS
         self.beside.layout.flex, self.picture.widget.layout.flex = "0 1 34%", "1 1 65%"
-        self.children = (self.children[0], row(self.event, self.load), *self.children[1:])
+        told = f'<p class="dl-fixed">{html.escape(" ".join(car_of(self.vehicle).assumptions))}</p>'
+        top, *rest = self.children
+        self.children = (top, row(self.event, self.load), *rest, widgets.HTML(told))
 
     def values(self) -> dict:
         """Return event, load, and the setting of each axle."""
@@ -185,5 +190,4 @@ def lean_panel(vehicle: Vehicle | None = None, dampers: dict | None = None) -> L
                 f"A whole vehicle needs both axles and a damper for each: the {axle} one is "
                 f"missing of {vehicle.name}."
             )
-    told = " ".join(car_of(vehicle).assumptions)
-    return LeanPanel(vehicle, dampers, f"{vehicle.name}. {note} {told}")
+    return LeanPanel(vehicle, dampers, f"{vehicle.name}. {note}")

@@ -1,6 +1,7 @@
 """The whole vehicle: a body that heaves, pitches and rolls on two front wheels and a live axle.
 
-Coordinates, all from static rest, seen from the driver's seat (x ahead, y to the left, z up):
+Coordinates, all from static rest, seen from the driver's seat (x ahead, y to the left, z up); the
+drawing `freedoms` in figures/drawings.py shows them:
 q = (z, p, r, wl, wr, w, s): body up at its centre of gravity, pitch (nose down), roll (left side
 up), left and right front wheel up, middle of the rear axle up, roll of the rear axle (left side
 up). A place (x, y) of the body is at z - x p + y r, the axle's left wheel at w + t s, with t half
@@ -97,8 +98,8 @@ class Car:
 
     def __post_init__(self) -> None:
         """Refuse what cannot be a road vehicle."""
-        for name, (low, high, unit) in _LIMITS.items():
-            label = name.replace("_", " ").capitalize()
+        for name, (low, high, unit, words) in _LIMITS.items():
+            label = words[0].upper() + words[1:]
             check_range(label, getattr(self, name), low, high, unit)
 
     @property
@@ -152,9 +153,8 @@ class Car:
         """Whole sentences for what no sheet holds and was not given: invented values."""
         names = [f for f in fields(self) if f.name in _LIMITS]
         left = [f.name for f in names if getattr(self, f.name) == f.default]
-        told = ", ".join(
-            f"{n.replace('_', ' ')} {getattr(self, n):g} {_LIMITS[n][2]}".strip() for n in left
-        )
+        each = [(_LIMITS[name], getattr(self, name)) for name in left]
+        told = ", ".join(f"{words} {value:g} {unit}".strip() for (*_, unit, words), value in each)
         return (f"Invented, for the sheet does not hold them: {told}.",) if left else ()
 
     def rows(self, kind: str) -> np.ndarray:
@@ -190,21 +190,21 @@ def _row(x: float, y: float, own: int) -> np.ndarray:
 
 
 _LIMITS = {
-    "wheelbase": (1, 6, "m"),
-    "gravity_height": (0.2, 2, "m"),
-    "pitch_radius": (0.3, 4, "m"),
-    "roll_radius": (0.2, 2, "m"),
-    "front_track": (0.3, 1.5, "m"),
-    "rear_track": (0.3, 1.5, "m"),
-    "spring_width": (0.1, 1.5, "m"),
-    "damper_width": (0.1, 1.5, "m"),
-    "front_bar": (0, 5e5, "N·m/rad"),
-    "rear_bar": (0, 5e5, "N·m/rad"),
-    "front_roll_height": (-0.3, 1, "m"),
-    "rear_roll_height": (-0.3, 1, "m"),
-    "wheel_height": (0, 1, "m"),
-    "axle_radius": (0.1, 2, "m"),
-    "anti_dive": (0, 1, ""),
+    "wheelbase": (1, 6, "m", "wheelbase"),
+    "gravity_height": (0.2, 2, "m", "height of the body's centre of gravity"),
+    "pitch_radius": (0.3, 4, "m", "radius of gyration in pitch"),
+    "roll_radius": (0.2, 2, "m", "radius of gyration in roll"),
+    "front_track": (0.3, 1.5, "m", "half of the front track"),
+    "rear_track": (0.3, 1.5, "m", "half of the rear track"),
+    "spring_width": (0.1, 1.5, "m", "half of the way between the rear springs"),
+    "damper_width": (0.1, 1.5, "m", "half of the way between the rear dampers"),
+    "front_bar": (0, 5e5, "N·m/rad", "front anti-roll bar"),
+    "rear_bar": (0, 5e5, "N·m/rad", "rear anti-roll bar"),
+    "front_roll_height": (-0.3, 1, "m", "front roll centre"),
+    "rear_roll_height": (-0.3, 1, "m", "rear roll centre"),
+    "wheel_height": (0, 1, "m", "centre of the wheels"),
+    "axle_radius": (0.1, 2, "m", "radius of gyration of the rear axle"),
+    "anti_dive": (0, 1, "", "anti-dive share"),
 }
 
 

@@ -194,7 +194,7 @@ def test_a_load_case_and_sizes_that_are_known(dampers):
     ("wrong", "words"),
     [
         (lambda car: replace(car, wheelbase=285), "Wheelbase"),
-        (lambda car: replace(car, anti_dive=25), "Anti dive"),
+        (lambda car: replace(car, anti_dive=25), "Anti-dive share"),
         (lambda car: steer(4.0), "share of gravity"),
         (lambda car: brake(rise=0), "Rise time"),
         (lambda car: steer(dt=0.01), "Time step"),
