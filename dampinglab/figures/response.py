@@ -11,6 +11,7 @@ from dampinglab.figures.look import BODY, INK, QUIET, ROAD, WHEEL, Scene, Size
 from dampinglab.figures.words import change, felt, plain, same
 
 __all__ = [
+    "ENDS",
     "QUESTIONS",
     "RESPONSES",
     "Response",
@@ -35,8 +36,13 @@ QUESTIONS = (
 )
 """What a damping ratio can be asked for; every question has its own answer."""
 
+ENDS = (0.1, 1.0)
+"""Damping ratios of a soft and of a hard damper, drawn thin."""
+
 _TITLE = "What a damper can change, and what it cannot"
+_KEY = f"Full line: now; dotted: before; thin: ratio {ENDS[0]:g} (dashes) and {ENDS[1]:g}"
 _ACROSS = "how often the road goes up and down [Hz]"
+_ASKED = "Three questions, three answers; right: now above the least"
 _BELOW = "damping ratio: a diamond answers the question beside it"
 _INCHES = (8.8, 6.8)
 _TICKS = (0.5, 1, 2, 5, 10, 20)
@@ -56,7 +62,7 @@ class Response:
     tyre_rate: float  # N/m
     frequency: np.ndarray  # Hz
     curve: np.ndarray  # m/s2, mm or N, for 1 mm of road
-    ends: tuple[tuple[float, np.ndarray], ...]  # ratio and curve of a soft and of a hard damper
+    ends: tuple[np.ndarray, np.ndarray]  # curves of a soft and of a hard damper, see ENDS
     point: tuple[float, float] | None  # Hz and size where no damper changes it
     shaking: float  # m/s2 r.m.s. on a rough road
     travel: float  # m r.m.s.
@@ -69,11 +75,13 @@ def scene(size: Size = look.DESK) -> Scene:
     """Return the empty picture."""
     made = look.paper(size, _TITLE, _ACROSS, " ", inches=_INCHES)
     across, up = (size.font / 72 / side for side in _INCHES)
-    made.axes.set_position((5.6 * across, 0.36 + 3.4 * up, 1 - 6.8 * across, 0.64 - 9.0 * up))
+    made.axes.set_position((5.6 * across, 0.39 + 3.4 * up, 1 - 6.8 * across, 0.61 - 9.0 * up))
     made.axes.set(xscale="log", xlim=(0.4, 25.0))
     made.axes.xaxis.set_major_locator(FixedLocator(_TICKS))
     made.axes.xaxis.set_major_formatter(FuncFormatter(lambda value, _place: f"{value:g}"))
     made.axes.xaxis.set_minor_locator(NullLocator())
+    key = {"va": "top", "fontsize": size.font, "color": INK}
+    made.figure.text(0.7 * across, 1 - 2.5 * up, _KEY, **key)
     _curves(made)
     _strip(made, across, up)
     return made
@@ -91,27 +99,42 @@ def _curves(made: Scene) -> None:
     dot = axes.plot([], [], linestyle="none", color=INK, markerfacecolor="none", **ring)[0]
     made.add("point", dot)
     look.keep_clear(look.label(made, "point words", va="bottom", fontweight="bold"))
-    look.label(made, "unit", transform=axes.transAxes, va="bottom").set_position((0, 1.02))
-    above = 1 - 2.5 * size.font / 72 / _INCHES[1]
-    key = look.label(made, "key", transform=made.figure.transFigure, va="top")
-    key.set_position((0.7 * size.font / 72 / _INCHES[0], above))
 
 
 def _strip(made: Scene, across: float, up: float) -> None:
     """Add the lower axes: three questions, their answers, and where the damper now stands."""
     size = made.size
     left, right = 14.9 * across, (_COST + 1.2) * across
-    strip = made.figure.add_axes((left, 3.5 * up, 1 - left - right, 0.33 - 4.6 * up))
-    strip.set(xlim=(0, _MOST), ylim=(-2.6, 0.6), yticks=[], facecolor=look.PAPER)
+    strip = made.figure.add_axes((left, 3.5 * up, 1 - left - right, 0.37 - 4.6 * up))
+    strip.set(
+        xlim=(0, _MOST),
+        ylim=(-2.6, 0.6),
+        yticks=[],
+        xticks=np.arange(0, 1.3, 0.2),
+        facecolor=look.PAPER,
+    )
+    _bare(strip, size)
+    strip.set_xlabel(_BELOW, fontsize=size.font, color=INK)
+    _ask(made, strip)
+    _marks(made, strip)
+
+
+def _ask(made: Scene, strip) -> None:
+    """Write the questions beside the lower axes, and what stands where above them."""
+    size = made.size
+    words = {"fontsize": size.font, "color": INK}
+    made.figure.text(0.7 * size.font / 72 / _INCHES[0], 0.35, _ASKED, **words)
+    beside = {"transform": strip.get_yaxis_transform(), "ha": "right", "va": "center", **words}
+    for i, question in enumerate(QUESTIONS):
+        strip.axhline(-i, color=look.FAINT, linewidth=size.line / 2)
+        strip.text(-0.02, -i, question, linespacing=0.95, **beside)
+
+
+def _bare(strip, size: Size) -> None:
+    """Leave the lower axes their lower edge only."""
     strip.spines[["top", "right", "left"]].set_visible(False)
     strip.spines["bottom"].set(color=QUIET, linewidth=size.line / 2)
     strip.tick_params(labelsize=size.font, colors=INK, color=QUIET, width=size.line / 2)
-    strip.set_xlabel(_BELOW, fontsize=size.font, color=INK)
-    beside = {"transform": strip.get_yaxis_transform(), "fontsize": size.font, "color": INK}
-    for i, question in enumerate(QUESTIONS):
-        strip.axhline(-i, color=look.FAINT, linewidth=size.line / 2)
-        strip.text(-0.02, -i, question, ha="right", va="center", linespacing=0.95, **beside)
-    _marks(made, strip)
 
 
 def _marks(made: Scene, strip) -> None:
@@ -142,17 +165,13 @@ def _draw_curves(made: Scene, now: Response, before: Response) -> None:
     name, unit, colour = RESPONSES[now.shown]
     top = max(now.curve.max(), before.curve.max(), 1.7 * (now.point or (0, 0))[1])
     made.axes.set_ylim(0, look.ladder(1.02 * top, _RUNGS))
-    made.moving["unit"].set_text(f"{name} [{unit}]")
-    for end, (_, curve) in zip(("soft", "hard"), now.ends, strict=True):
+    # This stays while sliders move: who shows another response has the whole picture drawn anew.
+    made.axes.set_title(f"{name} [{unit}]", loc="left", fontsize=made.size.font, color=INK)
+    for end, curve in zip(("soft", "hard"), now.ends, strict=True):
         made.moving[end].set_data(now.frequency, curve)
     for line, result, ink in (("now", now, colour), ("before", before, look.pale(colour))):
         made.moving[line].set_data(result.frequency, result.curve)
         made.moving[line].set_color(ink)
-    soft, hard = (ratio for ratio, _ in now.ends)
-    made.moving["key"].set_text(
-        f"Ratio {now.ratio:.2f} now, dotted {before.ratio:.2f} before; "
-        f"thin {soft:.2f} (dashes) and {hard:.2f}"
-    )
 
 
 def _place_point(made: Scene, now: Response) -> None:
@@ -164,7 +183,7 @@ def _place_point(made: Scene, now: Response) -> None:
     else:
         across, up = now.point
         made.moving["point"].set_data([across], [up])
-        words = f"No damper changes this point: {across:.1f} Hz"
+        words = f"No damper changes this: {across:.1f} Hz"
         side = 1.12 if across < _HALF else 1 / 1.12
         place = (across * side, up + 0.06 * (high - low))
     left = now.point is None or now.point[0] < _HALF

@@ -15,8 +15,7 @@ from dampinglab.workshop import demo
 __all__ = ["ResponsePanel", "response_of", "response_panel"]
 
 _START = 0.3
-_ENDS = (0.1, 1.0)  # a soft and a hard damper, drawn thin
-_FREQUENCY = np.geomspace(0.4, 25, 320)
+_FREQUENCY = np.geomspace(0.4, 25, 240)
 _SCALE = {"acceleration": 1e-3, "travel": 1.0, "tyre": 1e-3}  # for 1 mm of road, in mm
 # Class C at 80 km/h; the closed forms take its velocity as white.
 _ROUGH = (2 * np.pi * 0.1) ** 2 * CLASS_MEANS["C"] * 80 / 3.6
@@ -37,7 +36,7 @@ def response_of(corner: Corner, ratio: float, shown: str) -> figure.Response:
         tyre_rate=corner.tyre_rate,
         frequency=_FREQUENCY,
         curve=_curve(corner, ratio, shown),
-        ends=tuple((end, _curve(corner, end, shown)) for end in _ENDS),
+        ends=tuple(_curve(corner, end, shown) for end in figure.ENDS),
         point=place and (place, size * _SCALE[shown]),
         **_on_the_rough_road(corner, ratio * corner.critical_damping),
     )
@@ -100,7 +99,11 @@ class ResponsePanel(Panel):
 
     def _connect(self) -> None:
         super()._connect()
-        self.choice.observe(lambda _change: self.refresh(), "value")
+        self.choice.observe(self._turn_to, "value")
+
+    def _turn_to(self, _change: dict) -> None:
+        self.picture.swap(self.picture.scene)  # the name above the axes is not drawn by sliders
+        self.refresh()
 
     def measure(self, values: dict) -> figure.Response:
         """Return the responses of the corner as the controls stand."""

@@ -15,7 +15,7 @@ START = response.Response(
     tyre_rate=260e3,
     frequency=F,
     curve=np.array([0.1, 0.2, 0.3, 0.4, 0.2]),
-    ends=((0.1, np.ones(5)), (1.0, np.zeros(5))),
+    ends=(np.ones(5), np.zeros(5)),
     point=(9.4, 0.46),
     shaking=1.40,
     travel=0.020,
@@ -78,7 +78,7 @@ def test_the_drawn_lines_are_the_results(size):
     response.update(made, now, START)
     assert made.moving["now"].get_ydata() == pytest.approx(now.curve)
     assert made.moving["before"].get_ydata() == pytest.approx(START.curve)
-    assert made.moving["soft"].get_ydata() == pytest.approx(now.ends[0][1])
+    assert made.moving["soft"].get_ydata() == pytest.approx(now.ends[0])
     assert [float(x[0]) for x in made.moving["point"].get_data()] == [9.4, 0.46]
     assert list(made.moving["answers"].get_xdata()) == [0.21, 0.39, 0.40]
     assert [made.moving[f"cost {i}"].get_text() for i in range(3)] == ["now +5 %", "now +2 %", ""]
