@@ -46,7 +46,7 @@ _ASKED = "Three questions, three answers; right: now above the least"
 _BELOW = "damping ratio: a diamond answers the question beside it"
 _INCHES = (8.8, 6.8)
 _TICKS = (0.5, 1, 2, 5, 10, 20)
-_HALF = 4.0  # Hz, about the middle of the upper axis
+_WHOLE = (1.3, 7.7)  # Hz between which the middle of the point's words is, lest they be cut
 _MOST = 1.2  # damping ratio at the right end of the lower axis
 _RUNGS = tuple(m * 10.0**p for p in range(-3, 5) for m in (1, 1.5, 2, 3, 4, 6, 8))
 _COST = 5.8  # letters' heights that the column of costs takes
@@ -184,10 +184,9 @@ def _place_point(made: Scene, now: Response) -> None:
         across, up = now.point
         made.moving["point"].set_data([across], [up])
         words = f"No damper changes this: {across:.1f} Hz"
-        side = 1.12 if across < _HALF else 1 / 1.12
-        place = (across * side, up + 0.06 * (high - low))
-    left = now.point is None or now.point[0] < _HALF
-    made.moving["point words"].set(text=words, position=place, ha="left" if left else "right")
+        place = (np.clip(across, *_WHOLE), up + 0.06 * (high - low))
+    align = "left" if now.point is None else "center"
+    made.moving["point words"].set(text=words, position=place, ha=align)
 
 
 def _fill_strip(made: Scene, now: Response, before: Response) -> None:
@@ -241,7 +240,7 @@ def _effect(now: Response, before: Response) -> str:
     more = "more" if shaking > 0 else "less"
     worse = [_counted(name, share) for name, share in rest if share > 0.005]
     gains = [_counted(name, share) for name, share in rest if share < -0.005]
-    shakes = [f"{100 * shaking:.0f} % more shaking"] if shaking > 0.005 else []
+    shakes = ["that shaking"] if shaking > 0.005 else []
     return (
         f"On a rough road the body shakes {100 * abs(shaking):.0f} % {more} ("
         f"{now.shaking:.2f} m/s²). {felt(shaking)} {_balance(shakes + worse, gains)}"

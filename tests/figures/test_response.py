@@ -37,7 +37,7 @@ def test_more_damping_shakes_more_and_pays_for_less_travel():
     now = replace(START, ratio=0.6, shaking=1.82, travel=0.015, unevenness=0.265)
     assert response.sentence(now, START).startswith(
         "Damping ratio from 0.30 to 0.60. On a rough road the body shakes 30 % more (1.82 m/s²). "
-        "Felt. The price: 30 % more shaking and 6 % more uneven load on the tyre; the gain: 25 % "
+        "Felt. The price: that shaking and 6 % more uneven load on the tyre; the gain: 25 % "
         "less wheel travel. At 9.4 Hz every damper"
     )
 
