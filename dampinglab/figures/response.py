@@ -176,7 +176,7 @@ def _draw_curves(made: Scene, now: Response, before: Response) -> None:
 
 def _place_point(made: Scene, now: Response) -> None:
     """Ring the point that stays, and say so; or say that there is none."""
-    low, high = made.axes.get_ylim()
+    high = made.axes.get_ylim()[1]
     if now.point is None:
         made.moving["point"].set_data([], [])
         words, place = "No point here stays with every damper and spring", (0.45, 0.88 * high)
@@ -184,7 +184,7 @@ def _place_point(made: Scene, now: Response) -> None:
         across, up = now.point
         made.moving["point"].set_data([across], [up])
         words = f"No damper changes this: {across:.1f} Hz"
-        place = (np.clip(across, *_WHOLE), up + 0.06 * (high - low))
+        place = (np.clip(across, *_WHOLE), up + 0.06 * high if up < high / 2 else 0.12 * high)
     align = "left" if now.point is None else "center"
     made.moving["point words"].set(text=words, position=place, ha=align)
 
