@@ -15,6 +15,7 @@ __all__ = [
     "CLASS_MEANS",
     "Road",
     "corrugation",
+    "dip",
     "drive",
     "hump",
     "iso8608",
@@ -324,6 +325,45 @@ def long_waves(height, wavelength, speed, duration=6.0, *, count=2, dt=1e-3, rad
     x = _distances(speed, duration, count * wavelength)
     z = height * _crests((x - speed) / wavelength, count)
     name = f"waves of {1e3 * height:.0f} mm every {wavelength:.0f} m at {3.6 * speed:.0f} km/h"
+    return drive(name, x, z, speed, duration, dt=dt, radius=radius)
+
+
+def dip(depth=0.12, length=6.0, speed=50 / 3.6, duration=2.5, *, dt=1e-3, radius=_TYRE_RADIUS):
+    """Return one dip, -h (1 - cos) / 2, met a second after the start.
+
+    As it stands it uses up the bump travel of many a vehicle: invented, and the one on which the
+    course states what a bump stop takes.
+
+    Parameters
+    ----------
+    depth : float, optional
+        m, above 0 to 0.5.
+    length : float, optional
+        Along the road, m, 1 to 200.
+    speed : float, optional
+        Road speed, m/s.
+    duration : float, optional
+        Length of the record, s.
+    dt : float, optional
+        Time step, s.
+    radius : float, optional
+        Tyre radius, m.
+
+    Returns
+    -------
+    Road
+        The road in time.
+
+    Raises
+    ------
+    OutOfRange
+        If an argument lies outside its range.
+    """
+    check_range("Depth of the dip", depth, 1e-4, 0.5, "m", "1000 mm is 1 m")
+    check_range("Length of the dip", length, 1, 200, "m")
+    x = _distances(speed, duration, length)
+    z = -depth * _crests((x - speed) / length, 1)
+    name = f"dip of {1e3 * depth:.0f} mm over {length:g} m at {3.6 * speed:.0f} km/h"
     return drive(name, x, z, speed, duration, dt=dt, radius=radius)
 
 

@@ -348,6 +348,10 @@ class Axle:
         What the scales showed under each wheel, kg.
     as_found, maker : mapping of str to int, optional
         Clicks out from closed of each adjuster, as found and as the maker says.
+    tyre_pressure : float, optional
+        At which the tyre has its rate, Pa over the air outside.
+    spring_motion_ratio : float, optional
+        Spring travel over wheel travel; 1 where the spring stands on the axle.
     """
 
     name: str
@@ -356,6 +360,8 @@ class Axle:
     right_mass: float
     as_found: MappingProxyType | None = None
     maker: MappingProxyType | None = None
+    tyre_pressure: float = 240e3
+    spring_motion_ratio: float = 1.0
 
     @property
     def side_difference(self) -> float:
@@ -394,12 +400,16 @@ class Vehicle:
         Load cases beyond the vehicle as weighed.
     assumptions : tuple of str, optional
         Whole sentences for what the sheet left out and was assumed.
+    wheelbase, ball_overhang : float, optional
+        From axle to axle, and from the rear axle back to the ball, m; None where not measured.
     """
 
     name: str
     axles: MappingProxyType
     loads: tuple[LoadCase, ...] = ()
     assumptions: tuple[str, ...] = ()
+    wheelbase: float | None = None
+    ball_overhang: float | None = None
 
     def corner(self, axle: str, load: str | None = None) -> Corner:
         """Return one corner, as weighed or under a load case.

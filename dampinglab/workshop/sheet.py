@@ -6,6 +6,7 @@ from types import MappingProxyType
 
 from dampinglab.errors import FileProblem, OutOfRange
 from dampinglab.physics.damper import RatedDamper
+from dampinglab.physics.load import ball_load
 from dampinglab.physics.vehicle import Axle, Corner, LoadCase, Vehicle, wheel_rate
 from dampinglab.workshop.section import Key, Section, read_sections
 from dampinglab.workshop.text import ADJUSTERS, adjuster_name, nearest
@@ -35,10 +36,18 @@ _AXLE_KEYS = (
     Key("droop_travel_mm", 0, 400, _TRAVEL),
     Key("tyre_damping_N_s_per_m", 0, 5000, "it is small: some hundred N·s/m"),
     Key("friction_N", 0, 3000, "give the force at the wheel that just moves the body"),
+    Key("second_rate_N_per_mm", 1, 300, "give what the second stage adds; " + _RATE),
+    Key("second_gap_mm", -200, 300, "negative where it carries at ride height; " + _TRAVEL),
+    Key("tyre_pressure_kPa", 80, 600, "give it over the air outside, cold; 1 bar is 100 kPa"),
+)
+_TOP_KEYS = (
+    Key("wheelbase_mm", 1000, 6000, "from the front axle to the rear one"),
+    Key("ball_overhang_mm", 0, 3000, "from the rear axle back to the ball"),
 )
 _LOAD_KEYS = (
     Key("front_kg", -1000, 1500, "give what is added on the axle, in kg"),
     Key("rear_kg", -1000, 1500, "give what is added on the axle, in kg"),
+    Key("ball_kg", 0, 500, "give what the trailer presses on the ball, not what it weighs"),
 )
 _RATING_KEYS = (
     Key("bump_N", 20, 20000, "give the force at the stated speed, positive"),
@@ -56,7 +65,9 @@ _ASSUMED = {  # name: (value in SI, words)
     "droop travel": (0.100, "droop travel 100 mm"),
     "friction": (0.0, "no dry friction"),
 }
+_PRESSURE = 240e3  # Pa, at which the tyre's rate is taken to hold where the sheet tells none
 _SLOWEST, _FASTEST = 0.6, 4.0  # Hz: a road vehicle's body does not swing outside these
+_TOP = ("format", "name", "front", "rear", "load")  # besides the lengths
 _SIDES = 1.5  # one wheel's mass over the other's; unequal loading stays well below
 
 
@@ -83,7 +94,10 @@ def read_vehicle(path: str | Path) -> Vehicle:
     parts = [_axle(section) for section in _axle_sections(top)]
     axles = MappingProxyType({axle.name: axle for axle, _ in parts})
     name = str(top.entries.get("name", top.path.stem))
-    return Vehicle(name, axles, _loads(top), _assumptions([(a.name, said) for a, said in parts]))
+    lengths = top.numbers(_TOP_KEYS, others=_TOP)
+    told = _assumptions([(a.name, said) for a, said in parts])
+    wheelbase, overhang = (lengths.get(key.name) for key in _TOP_KEYS)
+    return Vehicle(name, axles, _loads(top, wheelbase, overhang), told, wheelbase, overhang)
 
 
 def _assumptions(assumed: list[tuple[str, str]]) -> tuple[str, ...]:
@@ -136,10 +150,7 @@ def _top(path: str | Path) -> Section:
         raise top.problem(f"{written!r} is not the format of a vehicle sheet", mend, "format")
     if int(version[1]) > FORMAT:
         raise top.problem(f"{written!r} is newer than this course", "update the course", "format")
-    known = ("format", "name", "front", "rear", "load")
-    for key in top.entries:
-        if key not in known:
-            raise top.problem(f"{key!r} is not known at the top", nearest(key, known), key)
+    top.numbers(_TOP_KEYS, others=_TOP)
     return top
 
 
@@ -193,7 +204,8 @@ def _axle(section: Section) -> tuple[Axle, str]:
         assumed.insert(0, f"unsprung mass {_UNSPRUNG_SHARE:.0%} of what stands on the wheel")
     corner = _corner(section, found, (left + right) / 2)
     clicks = [_clicks(section.sub(name)) for name in ("as_found", "maker")]
-    return Axle(section.name, corner, left, right, *clicks), ", ".join(assumed)
+    more = found.get("tyre pressure", _PRESSURE), found.get("spring motion ratio", 1.0)
+    return Axle(section.name, corner, left, right, *clicks, *more), ", ".join(assumed)
 
 
 def _corner(section: Section, found: dict[str, float], mass: float) -> Corner:
@@ -201,6 +213,7 @@ def _corner(section: Section, found: dict[str, float], mass: float) -> Corner:
     unsprung = found.get("unsprung", _UNSPRUNG_SHARE * mass)
     damper_ratio = _needed(section, found, _AXLE_KEYS[6])
     others = [found.get(name, value) for name, (value, _) in _ASSUMED.items()]
+    others += _second(section, found)
     rate = _rate_at_wheel(section, found)
     try:
         corner = Corner(mass - unsprung, unsprung, rate, damper_ratio, *others)
@@ -214,6 +227,15 @@ def _corner(section: Section, found: dict[str, float], mass: float) -> Corner:
             what, "check that the masses are of one wheel and in kg, and the rate"
         )
     return corner
+
+
+def _second(section: Section, found: dict[str, float]) -> list[float]:
+    """Return gap and rate of a second leaf or a helper; no rate where there is none."""
+    keys = [key for key in _AXLE_KEYS if key.name.startswith("second")]
+    if any(key.name in found for key in keys):
+        rate, gap = (_needed(section, found, key) for key in keys)
+        return [gap, rate]
+    return [0.0, 0.0]
 
 
 def _rate_at_wheel(section: Section, found: dict[str, float]) -> float:
@@ -249,13 +271,13 @@ def _clicks(section: Section | None) -> MappingProxyType | None:
     return MappingProxyType(clicks)
 
 
-def _loads(top: Section) -> tuple[LoadCase, ...]:
+def _loads(top: Section, *lengths: float | None) -> tuple[LoadCase, ...]:
     """Return the load cases."""
     entries = top.entries.get("load", [])
     if not isinstance(entries, list) or not all(isinstance(each, dict) for each in entries):
         raise top.problem("'load' must be a list", "write each one below [[load]]", "load")
     sections = [Section(top.path, top.text, "load", e, place) for place, e in enumerate(entries)]
-    cases = [_load(section) for section in sections]
+    cases = [_load(section, lengths) for section in sections]
     for place, case in enumerate(cases):
         if case.name in [earlier.name for earlier in cases[:place]]:
             what = f"two loads are called {case.name!r}"
@@ -263,9 +285,17 @@ def _loads(top: Section) -> tuple[LoadCase, ...]:
     return tuple(cases)
 
 
-def _load(section: Section) -> LoadCase:
+def _load(section: Section, lengths: tuple) -> LoadCase:
     name = section.entries.get("name")
     if not isinstance(name, str) or not name.strip():
         raise section.problem("this load has no name", 'add the line name = "…"')
     found = section.numbers(_LOAD_KEYS, others=("name",))
-    return LoadCase(name, *(_needed(section, found, key) for key in _LOAD_KEYS))
+    if "ball" not in found:
+        return LoadCase(name, *(_needed(section, found, key) for key in _LOAD_KEYS[:2]))
+    if None in lengths:
+        missing = _TOP_KEYS[lengths.index(None)].example
+        what = f"{name!r} gives a load on the ball, and the sheet has no {missing}"
+        raise section.problem(what, f"measure it and add {missing} = … above [front]", "ball_kg")
+    by_ball = ball_load(found["ball"], lengths[1], lengths[0])
+    added = (found.get(key.name, 0.0) for key in _LOAD_KEYS[:2])
+    return LoadCase(name, *(a + b for a, b in zip(added, by_ball, strict=True)))

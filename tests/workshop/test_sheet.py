@@ -65,6 +65,37 @@ def test_a_rating_is_read_in_its_units(save, sheet_text):
     assert damper.speed == pytest.approx(5 * INCH)
 
 
+def test_a_second_stage_pressure_and_a_load_on_the_ball(save, sheet_text):
+    added = "second_rate_lbf_per_in = 200\nsecond_gap_mm = -12\ntyre_pressure_bar = 2.1\n"
+    text = sheet_text.replace("friction_N = 60\n", f"friction_N = 60\n{added}")
+    text = text.replace("[front]", "wheelbase_mm = 2500\nball_overhang_in = 40\n\n[front]", 1)
+    text += '[[load]]\nname = "trailer"\nball_kg = 100\nfront_kg = 90\n'
+    vehicle = read_vehicle(save("v.toml", text))
+    corner = vehicle.corner("front")
+    assert corner.second_rate == pytest.approx(200 * LBF / INCH)
+    assert corner.second_gap == pytest.approx(-0.012)
+    assert corner.standing_rate == pytest.approx(40e3 + 200 * LBF / INCH)
+    assert vehicle.axles["front"].tyre_pressure == pytest.approx(210e3)
+    assert (vehicle.wheelbase, vehicle.ball_overhang) == (2.5, pytest.approx(40 * INCH))
+    off = 100 * 40 * INCH / 2.5
+    assert vehicle.loads[1].front_mass == pytest.approx(90 - off)
+    assert vehicle.loads[1].rear_mass == pytest.approx(100 + off)
+
+
+def test_a_sheet_without_them_has_one_stage_and_no_lengths(save, sheet_text):
+    vehicle = read_vehicle(save("v.toml", sheet_text))
+    assert vehicle.corner("front").second_rate == 0
+    assert (vehicle.wheelbase, vehicle.ball_overhang) == (None, None)
+    assert vehicle.axles["front"].spring_motion_ratio == 1.0
+
+
+def test_the_springs_own_motion_ratio_is_kept_for_its_seat(save, sheet_text):
+    sprung = sheet_text.replace(
+        "wheel_rate_N_per_mm = 40", "spring_rate_N_per_mm = 111\nspring_motion_ratio = 0.6"
+    )
+    assert read_vehicle(save("v.toml", sprung)).axles["front"].spring_motion_ratio == 0.6
+
+
 def swap(old, new):
     return lambda text: text.replace(old, new)
 
@@ -139,6 +170,24 @@ BAD = {
     "two loads of one name": (
         lambda t: t + '[[load]]\nname = "touring"\nfront_kg = 1\nrear_kg = 1\n', 25,
         "two loads are called 'touring'",
+    ),
+    "half a second stage": (
+        swap("friction_N = 60", "second_rate_N_per_mm = 30"), 4, "has no second gap; add the line"
+    ),
+    "a gap to nothing": (
+        swap("friction_N = 60", "second_gap_mm = 30"), 4, "has no second rate; add the line"
+    ),
+    "a flat tyre": (
+        swap("friction_N = 60", "tyre_pressure_kPa = 0"), 15, "outside 80 to 600 kPa; give it over"
+    ),
+    "a length that is none": (
+        lambda t: "wheelbase_mm = 2.85\n" + t, 1, "= 2.85 is outside 1000 to 6000 mm; from the"
+    ),
+    "a ball load and no lengths": (
+        swap("rear_kg = 0", "ball_kg = 100"), 23, "has no wheelbase_mm; measure it and add"
+    ),
+    "the trailer's weight on the ball": (
+        swap("rear_kg = 0", "ball_kg = 1800"), 23, "0 to 500 kg; give what the trailer presses"
     ),
     "newer format": (swap("vehicle 1", "vehicle 2"), 1, "is newer than this course; update"),
     "other format": (swap("dampinglab vehicle 1", "recipe"), 1, "is not the format of a vehicle"),
