@@ -1,7 +1,8 @@
 """Time the quarter car: from the project's root, python -m tests.benchmarks [--json FILE].
 
 Prints a table and, if asked, writes the same figures as JSON. Everything runs on one thread, so
-that ratios compare like with like.
+that ratios compare like with like; with --long one sweep more, shared by two processes. Sliders
+have a command of their own, for they need a browser: python -m tests.benchmarks.sliders.
 """
 
 import argparse
@@ -18,10 +19,13 @@ for _name in ("OPENBLAS_NUM_THREADS", "OMP_NUM_THREADS", "MKL_NUM_THREADS"):
 import numpy as np  # noqa: E402
 import scipy  # noqa: E402
 
-from tests.benchmarks import quarter_car  # noqa: E402
+from tests.benchmarks import quarter_car, two_processes, whole_vehicle  # noqa: E402
+
+COUNTS = (10, 100, 1000, 10_000)  # settings
+LENGTHS = (2.5, 5.0, 10.0, 20.0, 40.0)  # s of road
 
 
-def measure(seconds: float, settings: int) -> dict:
+def measure(seconds: float, settings: int, *, growth: bool = True, long: bool = False) -> dict:
     """Return all figures."""
     figures = {
         "machine": {
@@ -29,25 +33,28 @@ def measure(seconds: float, settings: int) -> dict:
             "numpy": np.__version__,
             "scipy": scipy.__version__,
             "processors": os.cpu_count(),
+            "load": _load(),
         },
         "seconds of road": seconds,
         "settings": settings,
         "memory at the start, MB": quarter_car.peak_memory(),
     }
-    # Growth comes first, small to large, because the greatest memory held never falls.
-    figures["growth with settings"] = [
-        _growth(seconds, max(1, settings // share)) for share in (8, 4, 2)
-    ]
     case = quarter_car.make_case(seconds, settings)
-    figures["all settings"] = quarter_car.many(case)
-    figures["memory after all settings, MB"] = quarter_car.peak_memory()
-    figures["growth with road"] = [
-        _growth(seconds * share, max(1, settings // 8)) for share in (0.5, 1.0, 2.0)
-    ]
     figures["one run"] = quarter_car.single(case)
+    # Growth goes from small to large, because the greatest memory held never falls.
+    figures["growth with settings"] = [_growth(seconds, n) for n in COUNTS if growth]
+    figures["growth with road"] = [_growth(length, settings // 4) for length in LENGTHS if growth]
+    figures["all settings"] = quarter_car.many(case)
     figures["compiled march_one"] = quarter_car.compiled(case)
     figures["solve_ivp"] = quarter_car.adaptive(case)
+    figures["whole vehicle"] = whole_vehicle.events()
+    figures["two processes"] = two_processes.sweeps() if long else None
+    figures["machine"]["load at the end"] = _load()
     return figures
+
+
+def _load() -> float | None:
+    return os.getloadavg()[0] if hasattr(os, "getloadavg") else None
 
 
 def _growth(seconds: float, settings: int) -> dict:
@@ -80,7 +87,27 @@ def table(figures: dict) -> list[str]:
         lines.append("the same march_one compiled: numba is not installed")
     else:
         lines += _compiled_lines(figures, one, every, fast)
-    return lines + _growth_lines(figures)
+    lines += _vehicle_lines(figures["whole vehicle"])
+    if figures["growth with settings"]:
+        lines += _growth_lines(figures)
+    if long := figures["two processes"]:
+        lines.append(
+            f"{long['settings']} settings on {long['roads']} roads of {long['seconds']:g} s, two "
+            f"processes: {long['wall']:.1f} s by the clock, {long['work']:.1f} s of work"
+        )
+    machine = figures["machine"]
+    lines.append(
+        f"{machine['processors']} processors, load {machine['load']} to "
+        f"{machine['load at the end']}, Python {machine['python']}, numpy {machine['numpy']}"
+    )
+    return lines
+
+
+def _vehicle_lines(events: list[dict]) -> list[str]:
+    return [
+        _row(f"vehicle, 4 s, step {1e3 * event['step']:g} ms", event["prepare"], event)
+        for event in events
+    ]
 
 
 def _row(name: str, prepare: float, spent: dict) -> str:
@@ -106,9 +133,6 @@ def _growth_lines(figures: dict) -> list[str]:
             f"{row['settings']:>12}{row['seconds']:10.1f}{1e3 * row['everything']:10.0f}"
             f"{each:10.3f}{row['peak MB'] or float('nan'):10.0f}"
         )
-    start, end = figures["memory at the start, MB"], figures["memory after all settings, MB"]
-    if start and end:
-        lines.append(f"memory: {start:.0f} MB before, {end:.0f} MB after all settings")
     return lines
 
 
@@ -118,8 +142,12 @@ def main() -> int:
     parser.add_argument("--json", type=Path, help="also write the figures to this file")
     parser.add_argument("--seconds", type=float, default=10.0, help="length of the road")
     parser.add_argument("--settings", type=int, default=1000, help="how many settings")
+    parser.add_argument("--quick", action="store_true", help="leave growth out")
+    parser.add_argument("--long", action="store_true", help="9,261 settings on three roads too")
     options = parser.parse_args()
-    figures = measure(options.seconds, options.settings)
+    figures = measure(
+        options.seconds, options.settings, growth=not options.quick, long=options.long
+    )
     sys.stdout.write("\n".join(table(figures)) + "\n")
     if options.json:
         options.json.write_text(json.dumps(figures, indent=1) + "\n", encoding="utf-8")

@@ -5,22 +5,29 @@ Times are processor time of the one thread that works, so that other work on the
 for little.
 """
 
+import random
 import sys
 import time
-from dataclasses import dataclass
-from types import MappingProxyType
+from contextlib import ExitStack
+from dataclasses import dataclass, replace
+from itertools import cycle, islice, product
+from unittest.mock import patch
 
 import numpy as np
 from scipy.integrate import solve_ivp
 
-from dampinglab.physics import corner, damper, march, measures, road, vehicle
+from dampinglab.physics import corner, hydraulic, march, measures, road, sweep, vehicle
+from dampinglab.workshop import demo
 
-__all__ = ["CHUNK", "Case", "adaptive", "compiled", "make_case", "many", "peak_memory", "single"]
+__all__ = ["Case", "adaptive", "compiled", "make_case", "many", "peak_memory", "single"]
 
-CHUNK = 256  # settings at a time, so that memory does not grow with their number
-_SPEED = np.array([0.0, 0.05, 0.1, 0.2, 0.5, 1.0, 2.0])
-_BUMP = np.array([0.0, 260, 430, 800, 1300, 1800, 2700])
-_REBOUND = np.array([0.0, 380, 760, 1100, 1800, 3000, 5000])
+_CLICKS = 20  # of each of three adjusters: 9,261 settings
+_PARTS = (
+    ("prepare", sweep, "prepare"),
+    ("prepare", corner, "force_tables"),
+    ("march", corner, "march_many"),
+    ("score", sweep, "scores"),
+)
 
 
 @dataclass(frozen=True)
@@ -28,25 +35,20 @@ class Case:
     """One corner, damper and road, and as many settings as are asked for."""
 
     body: vehicle.Corner
-    damper: damper.MeasuredDamper
+    damper: hydraulic.ValveDamper
     settings: tuple
     road: road.Road
 
 
-def make_case(seconds: float, settings: int) -> Case:
-    """Return an invented rear corner on a class D road with so many measured settings."""
-    body = vehicle.Corner(420.0, 115.0, 36e3, 0.9, 260e3, 250.0, 0.105, 0.05, 0.105, 40.0)
-    speed = np.concatenate([-_SPEED[:0:-1], _SPEED])
-    curves = {}
-    for clicks in range(settings):
-        open_by = clicks / max(1, settings - 1)
-        force = np.concatenate([-_REBOUND[:0:-1] * (1.6 - open_by), _BUMP * (1.4 - 0.7 * open_by)])
-        curves[(clicks,)] = damper.Curve(speed, force)
-    one = damper.MeasuredDamper(
-        "bench", (damper.Adjuster("all", settings),), MappingProxyType(curves)
-    )
-    track = road.iso8608("D", 60 / 3.6, seconds, seed=1)
-    return Case(body, one, tuple(curves), track)
+def make_case(seconds: float, settings: int, track: road.Road | None = None) -> Case:
+    """Return the demo wagon's front corner on a class D road with so many settings, shuffled."""
+    knobs = tuple(replace(knob, clicks=_CLICKS) for knob in hydraulic.THREE_KNOBS)
+    valves = replace(demo.hydraulic("front"), knobs=knobs)
+    every = list(product(range(_CLICKS + 1), repeat=3))
+    random.Random(1).shuffle(every)
+    chosen = tuple(islice(cycle(every), settings))
+    under = track or road.iso8608("D", 60 / 3.6, seconds, seed=1)
+    return Case(demo.vehicle().corner("front"), valves, chosen, under)
 
 
 def _timed(call, repeats: int):
@@ -103,35 +105,31 @@ def single(case: Case, repeats: int = 5) -> dict[str, float]:
 
 
 def many(case: Case) -> dict[str, float]:
-    """Return the times of all settings in chunks, s: coefficients and tables, loop, scores."""
-    spent = {"prepare": 0.0, "march": 0.0, "score": 0.0, "everything": 0.0}
-    begin = time.process_time()
-    for first in range(0, len(case.settings), CHUNK):
-        chosen = case.settings[first : first + CHUNK]
-        prepare, made = _timed(lambda c=chosen: _tables(case, c), 1)
-        loop, _ = _timed(lambda m=made: march.march_many(*m) and None, 1)
-        whole, run = _timed(
-            lambda c=chosen: corner.simulate_many(case.body, case.damper, c, case.road), 1
-        )
-        score, _ = _timed(lambda r=run: measures.scores(r), 1)
-        del made, run
-        spent["prepare"] += prepare
-        spent["march"] += loop
-        spent["score"] += score
-        # The run repeats preparing and marching, so it alone counts towards everything.
-        spent["everything"] += whole + score
-    spent["elapsed"] = time.process_time() - begin
+    """Return the times of one sweep of all settings, s: coefficients and tables, loop, scores.
+
+    What is left of everything is forces and flags worked out from the states.
+    """
+    spent = dict.fromkeys(("prepare", "march", "score"), 0.0)
+    with ExitStack() as watch:
+        for part, module, name in _PARTS:
+            watch.enter_context(patch.object(module, name, _watched(spent, part, module, name)))
+        begin = time.process_time()
+        sweep.sweep(case.body, case.damper, case.settings, case.road)
+        spent["everything"] = time.process_time() - begin
     return spent
 
 
-def _tables(case: Case, chosen):
-    """Return what `march_many` takes for some settings."""
-    made = corner.prepare(case.body, case.road)
-    tables = [corner.force_table(case.body, case.damper, setting) for setting in chosen]
-    speed = tables[0][0]
-    stacked = np.array([[table for _, table in tables]])
-    per_step = float((len(speed) - 1) / (speed[-1] - speed[0]))
-    return made, [corner.stops_of(case.body)], stacked, float(speed[0]), per_step
+def _watched(spent: dict[str, float], part: str, module, name: str):
+    """Return a function that adds what it takes to a part's time."""
+    real = getattr(module, name)
+
+    def call(*words, **named):
+        start = time.process_time()
+        result = real(*words, **named)
+        spent[part] += time.process_time() - start
+        return result
+
+    return call
 
 
 def compiled(case: Case) -> dict[str, float] | None:
