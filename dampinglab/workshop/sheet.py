@@ -211,13 +211,11 @@ def _axle(section: Section) -> tuple[Axle, str]:
 def _corner(section: Section, found: dict[str, float], mass: float) -> Corner:
     """Return the mean of an axle's two corners."""
     unsprung = found.get("unsprung", _UNSPRUNG_SHARE * mass)
-    damper_ratio = _needed(section, found, _AXLE_KEYS[6])
+    ratio = _needed(section, found, _AXLE_KEYS[6])
     more = [found.get(name, value) for name, (value, _) in _ASSUMED.items()]
     rate = _rate_at_wheel(section, found)
     try:
-        corner = Corner(
-            mass - unsprung, unsprung, rate, damper_ratio, *more, *_second(section, found)
-        )
+        corner = Corner(mass - unsprung, unsprung, rate, ratio, *more, *_second(section, found))
     except OutOfRange as problem:
         what = f"[{section.name}]: {str(problem).rstrip('.')}"
         raise section.problem(what, "check the masses and rates of this axle") from None
