@@ -27,7 +27,7 @@ __all__ = ["EVENTS", "LeanPanel", "lean_panel"]
 AXLES = ("front", "rear")
 _STEP = 2e-3  # s: half the work of 1 ms, and the same to a few thousandths
 _WAVES = 25.0  # m/s
-_FINE = iso8608("A", 100 / 3.6, 4.0, seed=1)
+_FINE = iso8608("A", 100 / 3.6, 4.0, seed=1, dt=_STEP)
 _NO_LOAD = "as weighed"
 _KEPT = 60
 _TWO_COLUMNS = "repeat(auto-fit, minmax(max(330px, 40%), 1fr))"  # one where it is narrow
@@ -139,8 +139,7 @@ class LeanPanel(Panel):
         return leaning_svg(now, before, self.pulse.elapsed(period))
 
     def _turn_to(self, _change: dict) -> None:
-        """Show another event or load; the axes may have another name, so all is drawn anew."""
-        self.picture.swap(self.picture.scene)
+        """Show another event or load; its own span of time has the axes drawn anew."""
         self.refresh()
 
 

@@ -81,7 +81,7 @@ def test_the_scores_are_those_of_the_run_at_half_the_step(panel, event, made, lo
 
 def test_the_price_is_that_of_the_corners_on_a_fine_road(panel):
     panel.controls["rear", "low-speed bump"].take(0)
-    road = iso8608("A", 100 / 3.6, 4.0, seed=1)
+    road = iso8608("A", 100 / 3.6, 4.0, seed=1, dt=2e-3)
     for axle, setting in (("front", FOUND["front"]), ("rear", (0, 5, 12))):
         run = simulate(demo.vehicle().corner(axle), DAMPERS[axle], setting, road)
         ride = weighted_rms(run.body_acceleration, road.dt)
@@ -111,6 +111,8 @@ def test_the_event_and_load_that_are_looked_at_are_compared_with_themselves(pane
         }
     panel.load.value = "touring"
     assert words(panel.sentence).startswith("Front rebound from 18 to 4 clicks out.")
+    panel.event.value = "Brake"
+    assert panel.measure(panel.recall()).steady == panel.now.steady
     panel._keep(None)
     assert words(panel.sentence).startswith("No change.")
 
@@ -172,6 +174,9 @@ def test_the_drawing_moves_as_it_was_computed(panel, event):
         assert angle == pytest.approx(leaning.LARGER * true, abs=0.05)
     if now.way == "roll":
         assert max(angle for _, (_, angle) in steps) > 0
+    if now.way != "heave":
+        tilt = (now.ends[:, 0] - now.ends[:, 1]) / now.span
+        assert tilt == pytest.approx(now.lines[0], abs=1e-9)
     assert ("nr0" in svg) == (event == "Waves")
 
 
@@ -179,7 +184,19 @@ def test_before_is_an_outline_only_when_it_differs(panel):
     assert not re.search(r"class=\"\w+gb\"", panel.beside.value)
     panel.controls["rear", "rebound"].take(2)
     assert re.search(r"class=\"\w+gb\"", panel.beside.value)
-    assert f"{panel.now.work[1, 1]:.0f} J" in panel.beside.value
+
+
+def test_the_columns_are_the_work_of_now(panel):
+    before = panel.now.work
+    panel.event.value = "Brake"
+    panel.controls["rear", "rebound"].take(0)
+    shown = re.findall(r">(\d+) J<", panel.beside.value)
+    assert shown == [f"{energy:.0f}" for energy in panel.now.work.ravel()]
+    assert shown != [f"{energy:.0f}" for energy in before.ravel()]
+    outline = re.findall(r'height="([\d.]+)" fill="none"', panel.beside.value)
+    old = panel.measure(panel.recall()).work.ravel()
+    share = [float(tall) for tall in outline] / old
+    assert share == pytest.approx(np.full(4, share[0]), rel=0.05)
 
 
 def test_the_projector_takes_the_large_scene(panel):
