@@ -63,9 +63,8 @@ class RoadPicture(LivePicture):
     elapsed: Callable[[], float] = staticmethod(lambda: 0.0)
     period = 1.0
 
-    def show(self, alternative: str) -> None:
-        """Show the picture, and over it where in time the drawing is."""
-        super().show(alternative)
+    def markup(self) -> str:
+        """Return the picture, and over it a line where in time the drawing is."""
         name, box = new_name(), self.scene.axes.get_position()
         ends = "".join(f"{k}{{left:{100 * x:.2f}%}}" for k, x in (("from", box.x0), ("to", box.x1)))
         top = max(axes.get_position().y1 for axes in self.scene.figure.axes)
@@ -75,8 +74,8 @@ class RoadPicture(LivePicture):
             f"bottom:{100 * box.y0:.2f}%;border-left:2px solid {INK};opacity:.55;{run}}}"
             f"@media (prefers-reduced-motion: reduce){{.{name}{{display:none}}}}"
         )
-        self.widget.value = (
-            f'<div style="position:relative"><style>{style}</style>{self.widget.value}'
+        return (
+            f'<div style="position:relative"><style>{style}</style>{super().markup()}'
             f'<div class="{name}" aria-hidden="true"></div></div>'
         )
 

@@ -55,9 +55,13 @@ class LivePicture:
     def show(self, alternative: str) -> None:
         """Put what the artists now hold on the screen, with its alternative text."""
         self.alternative = alternative
+        self.widget.value = self.markup()
+
+    def markup(self) -> str:
+        """Return what goes on the page: the picture as an image, with its words."""
         picture = base64.b64encode(as_png(self.pixels())).decode("ascii")
-        self.widget.value = (
-            f'<img class="dl-picture" alt="{html.escape(alternative)}" '
+        return (
+            f'<img class="dl-picture" alt="{html.escape(self.alternative)}" '
             f'src="data:image/png;base64,{picture}">'
         )
 

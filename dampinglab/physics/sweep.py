@@ -15,6 +15,8 @@ from dampinglab.physics.vehicle import Corner
 
 __all__ = ["sweep"]
 
+_MOST = 5_000_000  # steps times settings that march together: 240 MB
+
 
 def sweep(
     corner: Corner,
@@ -38,8 +40,8 @@ def sweep(
     road : Road
         The road in time.
     chunk : int, optional
-        Settings that run together, about 50 bytes each at every step of the road:
-        240 MB for 500 over 10 s. More at a time is sooner done.
+        Settings that run together at most; fewer where the road is so long that they would take
+        more than about 240 MB. More at a time is sooner done.
     progress : callable, optional
         Called after each chunk with how many settings are done and how many there are; the sweep
         stops where it returns False.
@@ -60,7 +62,8 @@ def sweep(
     _refuse_early(damper, settings)
     parts = []
     made = prepare(corner, road)
-    room = room_for(made, min(chunk, len(settings)))
+    chunk = max(1, min(chunk, len(settings), _MOST // len(road.time)))
+    room = room_for(made, chunk)
     for first in range(0, len(settings), chunk):
         some = settings[first : first + chunk]
         parts += [scores(run) for run in run_blocks(made, corner, road, damper, some, room=room)]

@@ -74,6 +74,13 @@ def test_one_room_serves_every_chunk(damper, monkeypatch):
     assert rooms[0].size == len(SHORT.time) * 6 * 5 + 6 * 5
 
 
+def test_a_long_road_takes_fewer_settings_at_a_time(damper, monkeypatch):
+    told = []
+    monkeypatch.setattr("dampinglab.physics.sweep._MOST", 4 * len(SHORT.time))
+    sweep(CORNER, damper, SETTINGS, SHORT, progress=lambda *at: told.append(at))
+    assert told == [(4, 12), (8, 12), (12, 12)]
+
+
 def test_runs_handed_over_in_blocks_are_those_of_one_block(damper):
     whole = corner.simulate_many(CORNER, damper, SETTINGS, SHORT)
     made = corner.prepare(CORNER, SHORT)
