@@ -15,7 +15,9 @@ from dampinglab.physics.vehicle import Corner
 
 __all__ = ["sweep"]
 
-_MOST = 5_000_000  # steps times settings that march together: 240 MB
+# Steps times settings that march together, 240 MB, and that are scored together, few enough
+# that they stay near the processor.
+_MOST, _NEAR = 5_000_000, 320_000
 
 
 def sweep(
@@ -63,10 +65,10 @@ def sweep(
     parts = []
     made = prepare(corner, road)
     chunk = max(1, min(chunk, len(settings), _MOST // len(road.time)))
-    room = room_for(made, chunk)
+    room, near = room_for(made, chunk), max(1, _NEAR // len(road.time))
     for first in range(0, len(settings), chunk):
         some = settings[first : first + chunk]
-        parts += [scores(run) for run in run_blocks(made, corner, road, damper, some, room=room)]
+        parts += [scores(run) for run in run_blocks(made, corner, road, damper, some, near, room)]
         if progress and progress(first + len(some), len(settings)) is False:
             break
     names = [field.name for field in fields(Scores)]
