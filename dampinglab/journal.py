@@ -7,7 +7,7 @@ file with a higher number was written by a newer version and is never written to
 import json
 import os
 import time
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import Any
@@ -34,8 +34,14 @@ PATIENCE = 10.0  # s, for another notebook to finish its line
 PAUSE = 0.01  # s
 
 
-def append(path: str | Path, record: Mapping[str, Any]) -> None:
+Record = Mapping[str, Any]
+
+
+def append(path: str | Path, record: Record | Callable[[list[dict[str, Any]]], Record]) -> None:
     """Add one record as a line of its own, safely beside other processes, or leave the file alone.
+
+    A record that depends on those before it is given as a function of them, called while no other
+    process can write.
 
     Raises
     ------
@@ -43,10 +49,11 @@ def append(path: str | Path, record: Mapping[str, Any]) -> None:
         If the line cannot be written, or the file belongs to a newer version.
     """
     path = Path(path)
-    line = json.dumps(record, ensure_ascii=False, allow_nan=False).encode() + b"\n"
     with _explained(path), _locked(path):
         found, _ = read(path)
-        _refuse_newer(path, found, record)
+        made = record(found) if callable(record) else record
+        line = json.dumps(made, ensure_ascii=False, allow_nan=False).encode() + b"\n"
+        _refuse_newer(path, found, made)
         _write_line(path, line)
 
 
@@ -93,7 +100,7 @@ def replace(path: str | Path, text: str) -> None:
 def _record(line: bytes) -> dict[str, Any] | None:
     try:
         found = json.loads(line)
-    except ValueError:
+    except (ValueError, RecursionError):  # the second for brackets without end
         return None
     return found if isinstance(found, dict) else None
 
@@ -167,4 +174,4 @@ def _refuse_newer(path: Path, found: list[dict[str, Any]], record: Mapping[str, 
 
 def _format(record: Mapping[str, Any]) -> tuple[str, int]:
     name, _, number = str(record.get("format", "")).rpartition(" ")
-    return name, int(number) if number.isdecimal() else 0
+    return name, int(number[:9]) if number.isdecimal() else 0
