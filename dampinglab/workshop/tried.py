@@ -370,13 +370,17 @@ def try_settings(
 
     Parameters
     ----------
-    damper, conditions, settings
-        As `slices`.
+    damper : MeasuredDamper or ValveDamper
+        The damper.
+    conditions : sequence of Condition
+        What to drive over.
+    settings : sequence of tuple of int
+        Clicks out from closed.
     progress : callable, optional
         Called after each slice with the drives done and the drives there are; where it returns
         False the search ends and what is done is returned.
-    **how
-        As `slices`.
+    **how : optional
+        Options of `slices`.
 
     Returns
     -------
