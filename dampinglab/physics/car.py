@@ -19,13 +19,13 @@ is T = q' M q' / 2 with M = diag(m, m kp^2, m (kr^2 + h^2), mf, mf, ma, ma ka^2)
 equations then give M q'' + C q' + K q = Q, K being the sum of k row' row over all springs and C the
 same over dampers.
 
-Q holds the road (tyre rows, kt and ct), forces that the matrices do not hold (damper curves,
-stops, friction: along the damper rows; a tyre off the ground: along the tyre rows), and what
-steering and braking do. In a left turn at ay the body leans by m h ay; what its links carry, and
-the wheels' own weight, lift the left wheels without leaning it. In braking at ax the springs feel
-m hg ax (1 - anti-dive); the rest goes through the links from the rear wheels to the front ones.
-Roads of wheels left and right, front and rear are separate. Angles are small, links rigid, left
-and right alike; steering's own dynamics and the sideways grip of tyres are left out.
+Q holds the road (tyre rows, kt and ct), forces that the matrices do not hold (damper curves, stops,
+friction, a second stage of a spring: along the damper rows; a tyre off the ground: along the tyre
+rows), and what steering and braking do. In a left turn at ay the body leans by m h ay; what its
+links carry, and the wheels' own weight, lift the left wheels without leaning it. In braking at ax
+the springs feel m hg ax (1 - anti-dive); the rest goes through the links from the rear wheels to
+the front ones. Roads of wheels left and right, front and rear are separate. Angles are small, links
+rigid, left and right alike; steering's own dynamics and the sideways grip of tyres are left out.
 """
 
 from dataclasses import dataclass, fields

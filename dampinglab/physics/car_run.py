@@ -92,19 +92,13 @@ class CarRun:
     @property
     def stop_force(self) -> np.ndarray:
         """Force of each corner's stops, N, positive apart."""
-        travel, rate = self.travel, self.travel_rate
-        forces = [
-            stop_forces(travel[:, i], rate[:, i], stops_of(corner)) + 0.0 * travel[:, i]
-            for i, corner in enumerate(self.car.corners)
-        ]
-        return np.stack(forces, axis=1)
+        return self._by_stops(stop_forces)
 
     @property
     def damper_force(self) -> np.ndarray:
         """Force of each corner's damper with its friction, N at the wheel, positive in bump."""
-        travel, corners = self.travel, self.car.corners
-        stages = [stage_forces(travel[:, i], stops_of(c)) for i, c in enumerate(corners)]
-        return self.extra - self.stop_force - np.stack(stages, axis=1) + self._held_damping()
+        stage = self._by_stops(lambda travel, _rate, stops: stage_forces(travel, stops))
+        return self.extra - self.stop_force - stage + self._held_damping()
 
     @property
     def tyre_force(self) -> np.ndarray:
@@ -119,7 +113,10 @@ class CarRun:
 
     @property
     def spring_force(self) -> np.ndarray:
-        """Change of each spring's force from static rest, N at the wheel, positive apart."""
+        """Change of each spring's force from static rest, N at the wheel, positive apart.
+
+        Without a second stage: that acts with the stops, where the damper stands.
+        """
         return self._wheelwise(self.car.each("wheel_rate")) * self._read("spring")
 
     @property
@@ -164,6 +161,15 @@ class CarRun:
     def _wheelwise(self, values: np.ndarray) -> np.ndarray:
         """Return a value for each wheel in a shape that goes with the arrays."""
         return values if self.states.ndim == 2 else values[:, None]
+
+    def _by_stops(self, force) -> np.ndarray:
+        """Return a force of travel, its rate and the stops for each corner."""
+        travel, rate = self.travel, self.travel_rate
+        forces = [
+            force(travel[:, i], rate[:, i], stops_of(corner)) + 0.0 * travel[:, i]
+            for i, corner in enumerate(self.car.corners)
+        ]
+        return np.stack(forces, axis=1)
 
     def _held_damping(self) -> np.ndarray:
         nominal = np.array([nominal_damping(corner) for corner in self.car.corners])

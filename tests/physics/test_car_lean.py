@@ -234,3 +234,20 @@ def test_motion_is_told_against_the_road_and_air_needs_both_wheels():
     assert found.rise == pytest.approx(np.zeros(2), abs=1e-12)
     assert found.in_air == pytest.approx([0.1, 0.0])
     assert found.up_speed[0] == pytest.approx(np.gradient(front, 1e-3).max())
+
+
+def test_a_second_stage_holds_the_lean_and_is_no_damping():
+    """A helper that is met 10 mm up stiffens the rear; what is damped stays the damper's own."""
+    car = car_of(demo.vehicle())
+    helped = replace(car, rear=replace(car.rear, second_gap=0.01, second_rate=40e3))
+    pose = steady_pose(helped, 0.4 * G)
+    assert pose[2] < steady_pose(car, 0.4 * G)[2] - 1e-3
+    run = drive_car(helped, DAMPERS, middle(), steer(duration=8))
+    assert run.roll[-1] == pytest.approx(pose[2], rel=1e-3)
+    for wheel, corner in enumerate(helped.corners):
+        axle, lever = AXLES[wheel // 2], corner.damper_motion_ratio
+        shaft = lever * run.travel_rate[:, wheel]
+        one, setting = DAMPERS[axle], middle()[axle]
+        force = lever * (one.valve_force(shaft, setting) + one.friction(shaft))
+        force += corner.friction * np.tanh(shaft / lever / 0.01)
+        assert run.damper_force[:, wheel] == pytest.approx(force, abs=0.02 * np.abs(force).max())
