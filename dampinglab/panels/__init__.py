@@ -6,6 +6,7 @@ from dampinglab.panels.corner import corner_panel
 from dampinglab.panels.curve import curve_panel
 from dampinglab.panels.cutaway import cutaway_panel
 from dampinglab.panels.lean import lean_panel
+from dampinglab.panels.load import load_panel
 from dampinglab.panels.press import press_panel
 from dampinglab.panels.response import response_panel
 from dampinglab.panels.sag import sag_panel
@@ -22,6 +23,7 @@ __all__ = [
     "cutaway_panel",
     "demo",
     "lean_panel",
+    "load_panel",
     "loop_picture",
     "practice",
     "press_panel",

@@ -28,6 +28,7 @@ SPRING_SHARE = 0.4
 """Share of the bump travel that a load may take before it is work for the spring: common
 practice, no source."""
 
+_DIP = road.dip(dt=2e-3)  # half the work of 1 ms
 _PRESSURES = (80e3, 600e3)  # Pa over the air outside
 _BY_PRESSURE = 0.7  # share of a tyre's rate that grows with its pressure; the rest is carcass
 
@@ -231,7 +232,7 @@ class Standing:
     tyre_part : float
         The tyre's part of it, m.
     taken : float
-        Share of the bump travel as weighed that is gone; negative where there is more.
+        Share of the bump travel that is gone because it stands deeper; negative where higher.
     ratios : tuple of float
         Damping ratio in bump and in rebound.
     stop_energy : float
@@ -286,9 +287,9 @@ def stand(
         corner=now,
         height=squeezed[0] - squeezed[1] - deeper,
         tyre_part=squeezed[0] - squeezed[1],
-        taken=1 - now.bump_gap / corner.bump_gap if corner.bump_gap else 1.0,
+        taken=deeper / max(now.bump_gap + deeper, 1e-6),
         ratios=tuple(damping_ratio(damper, v, setting, now) for v in (speed, -speed)),
-        stop_energy=float(scores(simulate(now, damper, setting, road.dip())).stop_energy),
+        stop_energy=float(scores(simulate(now, damper, setting, _DIP)).stop_energy),
     )
 
 
