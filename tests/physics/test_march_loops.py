@@ -49,6 +49,18 @@ def test_one_equals_many(cases, seed):
             assert getattr(table, name)[column] == pytest.approx(value, rel=1e-9, abs=1e-12)
 
 
+def test_both_loops_leave_a_short_table_along_its_last_slopes(cases, monkeypatch):
+    """A table that ends at 0.2 m/s, bent in its last cell, on a road that asks for more."""
+    monkeypatch.setattr(corner, "_TABLE_TOP", 0.2)
+    monkeypatch.setattr(corner, "_TABLE_STEP", 0.05)
+    body, one, track = _case(cases, 1)
+    many = corner.simulate_many(body, one, SETTINGS, track)
+    assert np.ptp(body.damper_motion_ratio * many.travel_rate) > 0.6
+    for column, setting in enumerate(SETTINGS):
+        single = corner.simulate(body, one, setting, track)
+        assert np.abs(many.wheel[:, column] - single.wheel).max() < 1e-9
+
+
 def test_the_cases_use_stops_and_leave_the_ground(cases):
     runs = [corner.simulate(*_case(cases, s)[:2], (10,), _case(cases, s)[2]) for s in range(8)]
     assert sum(np.any(run.stop_force > 0) for run in runs) >= 4
