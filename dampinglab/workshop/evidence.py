@@ -24,6 +24,7 @@ __all__ = [
     "Turned",
     "enough",
     "evidence",
+    "turn",
     "turned_settings",
     "turning_height",
 ]
@@ -244,8 +245,8 @@ def evidence(name: str, corner: Corner, damper) -> Evidence:
     return Evidence(
         name,
         rule,
-        _turn(rule, rule.adjuster, corner, damper, _SHARES),
-        _turn(rule, control, corner, damper, _SHARES) if control else None,
+        turn(corner, damper, rule.adjuster, rule.event, rule.metric),
+        turn(corner, damper, control, rule.event, rule.metric) if control else None,
     )
 
 
@@ -255,13 +256,37 @@ def _rule(name: str) -> Rule:
     return RULES[name]
 
 
-def _turn(rule: Rule, adjuster: str, corner: Corner, damper, shares) -> Turned:
-    """Drive one adjuster's settings over a rule's event."""
+def turn(corner: Corner, damper, adjuster: str, event: str, metric: str, shares=_SHARES) -> Turned:
+    """Return what one adjuster does to any metric on any event: also the price of a cure.
+
+    Parameters
+    ----------
+    corner : Corner
+        The corner.
+    damper : MeasuredDamper or ValveDamper
+        Its damper.
+    adjuster : str
+        Which one is turned; the others stay at the middle.
+    event, metric : str
+        Keys of EVENTS and METRICS.
+    shares : sequence of float, optional
+        Of its range, 0 open to 1 closed.
+
+    Returns
+    -------
+    Turned
+        The metric at each share.
+
+    Raises
+    ------
+    LearnerError
+        If the damper has no such adjuster, or there is no such event.
+    """
     clicks, settings = turned_settings(damper, adjuster, shares)
-    way = event_road(rule.event)
+    way, read = event_road(event), METRICS[metric].of
     made = prepare(corner, way)
     runs = [run_table(made, corner, way, damper, setting) for setting in settings]
-    values = np.array([rule.what.of(run, rule.where) for run in runs])
+    values = np.array([read(run, EVENTS[event]) for run in runs])
     return Turned(adjuster, clicks, values, np.array([scores(run).stop_energy for run in runs]))
 
 
@@ -292,12 +317,12 @@ def enough(name: str, corner: Corner, damper, share: float = 0.95) -> int:
     rule = _rule(name)
     most = next((a.clicks for a in damper.adjusters if a.name == rule.adjuster), 1)
     shares = np.linspace(0, 1, most + 1)[:: 1 if rule.more else -1]
-    turned = _turn(rule, rule.adjuster, corner, damper, shares)
+    turned = turn(corner, damper, rule.adjuster, rule.event, rule.metric, shares)
     gain = np.abs(turned.values - turned.values[0])
     return turned.clicks[int(np.argmax(gain >= share * gain.max()))]
 
 
-def turning_height(corner: Corner, damper, speed: float = _RIDGE_SPEED) -> float | None:
+def turning_height(corner: Corner, damper, heights=_HEIGHTS) -> float | None:
     """Return the height of ridge at which more high-speed bump turns from worse to better.
 
     Below it the damper makes the bump sharper (R4); above it the damper saves the stop (R1). The
@@ -309,13 +334,13 @@ def turning_height(corner: Corner, damper, speed: float = _RIDGE_SPEED) -> float
         The corner.
     damper : MeasuredDamper or ValveDamper
         With a high-speed bump adjuster.
-    speed : float, optional
-        Road speed, m/s.
+    heights : sequence of float, optional
+        Ridges to look between, m, ascending; met at 40 km/h.
 
     Returns
     -------
     float or None
-        Height, m, to a tenth of a millimetre; None if it does not turn from 20 to 150 mm.
+        Height, m, to a tenth of a millimetre; None if it does not turn between them.
 
     Raises
     ------
@@ -325,14 +350,17 @@ def turning_height(corner: Corner, damper, speed: float = _RIDGE_SPEED) -> float
     _, settings = turned_settings(damper, HIGH, (0.25, 0.75))
 
     def sharper(height: float) -> float:
-        way = road.ridge(height, 10 * height, speed, 3.0)
+        way = road.ridge(height, 10 * height, _RIDGE_SPEED, 3.0)
         made = prepare(corner, way)
         runs = [run_table(made, corner, way, damper, setting) for setting in settings]
         soft, hard = (float(scores(run).peak_upward) for run in runs)
         return hard - soft
 
-    found = [sharper(height) for height in _HEIGHTS]
-    for i in range(len(found) - 1):
-        if found[i] > 0 >= found[i + 1]:
-            return float(brentq(sharper, _HEIGHTS[i], _HEIGHTS[i + 1], xtol=1e-4))
+    # One after the other: high ridges are slow to run, and the first turn is what is wanted.
+    last, low = sharper(heights[0]), heights[0]
+    for height in heights[1:]:
+        now = sharper(height)
+        if last > 0 >= now:
+            return float(brentq(sharper, low, height, xtol=1e-4))
+        last, low = now, height
     return None

@@ -126,19 +126,22 @@ def found():
 
 
 @pytest.fixture(scope="module", autouse=True)
-def told(request):
-    """Print the shares once all forty have run: nothing is left out."""
+def told(tell):
+    """Show the shares once all forty have run: nothing is left out."""
     yield
     if LONG:
-        lines = ["rule              applies  right sign  every quarter  idle adjuster does nothing"]
-        for name, each in found().items():
-            there = [e for e in each if e.applies]
-            right, steady = (sum(getattr(e, a) for e in there) for a in ("holds", "steady"))
-            idle = [e.control.span < IDLE * e.turned.span for e in each if e.control]
-            control = f"{sum(idle)} of {len(idle)}" if idle else ""
-            lines.append(f"{name:16s}  {len(there):7d}  {right:10d}  {steady:13d}  {control}")
-        reporter = request.config.pluginmanager.get_plugin("terminalreporter")
-        reporter.write_line("\n" + "\n".join(lines))
+        tell.append(
+            "rule              applies  right sign  every quarter  idle adjuster does nothing"
+        )
+        tell.extend(_line(name, each) for name, each in found().items())
+
+
+def _line(name, each):
+    there = [e for e in each if e.applies]
+    right, steady = (sum(getattr(e, a) for e in there) for a in ("holds", "steady"))
+    idle = [e.control.span < IDLE * e.turned.span for e in each if e.control]
+    control = f"{sum(idle)} of {len(idle)}" if idle else ""
+    return f"{name:16s}  {len(there):7d}  {right:10d}  {steady:13d}  {control}"
 
 
 def test_the_vehicles_are_what_was_asked_for():
