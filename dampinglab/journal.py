@@ -28,10 +28,11 @@ else:
         fcntl.flock(descriptor, fcntl.LOCK_EX | fcntl.LOCK_NB)
 
 
-__all__ = ["append", "read", "replace"]
+__all__ = ["append", "keep", "read", "replace"]
 
 PATIENCE = 10.0  # s, for another notebook to finish its line
 PAUSE = 0.01  # s
+_NAMES = 999  # files of one name
 
 
 Record = Mapping[str, Any]
@@ -95,6 +96,41 @@ def replace(path: str | Path, text: str) -> None:
                 part.unlink()
             raise
         _sync_folder(path.parent)
+
+
+def keep(path: str | Path, data: bytes) -> Path:
+    """Write a new file and return its path; a file that is there is never written over.
+
+    If the name is taken by the same bytes, that file is the one; if by others, "-2" and so on is
+    put behind the name.
+
+    Raises
+    ------
+    FileProblem
+        If it cannot be written; what was half written is taken away.
+    """
+    path = Path(path)
+    with _explained(path):
+        for number in range(1, _NAMES + 1):
+            place = path if number == 1 else path.with_stem(f"{path.stem}-{number}")
+            try:
+                with place.open("xb", buffering=0) as file:
+                    _keep_all(place, file.fileno(), data)
+                _sync_folder(place.parent)
+            except FileExistsError:
+                if not place.is_file() or place.read_bytes() != data:
+                    continue
+            return place
+    raise FileProblem(path, f"{_NAMES} files have this name already", "name another file")
+
+
+def _keep_all(place: Path, descriptor: int, data: bytes) -> None:
+    try:
+        _write_all(descriptor, data)
+    except OSError:
+        with suppress(OSError):
+            place.unlink()
+        raise
 
 
 def _record(line: bytes) -> dict[str, Any] | None:
