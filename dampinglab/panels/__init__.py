@@ -2,6 +2,7 @@
 
 from dampinglab.panels import practice  # importing it gives check( ) its buttons
 from dampinglab.panels.bounce import bounce_panel
+from dampinglab.panels.compromise import compromise_panel
 from dampinglab.panels.corner import corner_panel
 from dampinglab.panels.curve import curve_panel
 from dampinglab.panels.cutaway import cutaway_panel
@@ -11,6 +12,7 @@ from dampinglab.panels.press import press_panel
 from dampinglab.panels.response import response_panel
 from dampinglab.panels.sag import sag_panel
 from dampinglab.panels.settle import settle_panel
+from dampinglab.panels.sinking import sinking_panel
 from dampinglab.panels.stand import stand_panel
 from dampinglab.panels.still import loop_picture, still
 from dampinglab.panels.zones import zones_panel
@@ -18,6 +20,7 @@ from dampinglab.workshop import demo
 
 __all__ = [
     "bounce_panel",
+    "compromise_panel",
     "corner_panel",
     "curve_panel",
     "cutaway_panel",
@@ -30,6 +33,7 @@ __all__ = [
     "response_panel",
     "sag_panel",
     "settle_panel",
+    "sinking_panel",
     "stand_panel",
     "still",
     "zones_panel",
