@@ -43,6 +43,8 @@ class Rule:
 
     Parameters
     ----------
+    complaint : str
+        In a few words; as good a name as the key.
     words : str
         The complaint and the cure.
     adjuster : str
@@ -53,6 +55,8 @@ class Rule:
         Whether the cure is more of the adjuster, that is closing it.
     raises : bool
         Whether closing the adjuster raises the metric.
+    price : str
+        Key of the rule whose event and metric show what the cure costs.
     control : str, optional
         An adjuster that should do nothing to it.
     least : float, optional
@@ -61,12 +65,14 @@ class Rule:
         Whether the rule is only claimed where no setting reaches the bump stop.
     """
 
+    complaint: str
     words: str
     adjuster: str
     event: str
     metric: str
     more: bool
     raises: bool
+    price: str
     control: str | None = None
     least: float = 0.0
     clear_of_stop: bool = False
@@ -91,22 +97,78 @@ _6 = "Keeps moving up and down after a rise: more rebound"
 _7 = "Drops into holes, or sinks over many bumps: less rebound"
 
 RULES = {
-    "R1": Rule(_1, HIGH, "dip", "stop energy", True, False, least=0.5),
-    "R1 rough track": Rule(_1, HIGH, "rough track", "bump travel", True, False),
-    "R2": Rule(_2, LOW, "two waves", "body motion", True, False, HIGH),
-    "R3": Rule(_3, LOW, "small ridge", "peak", False, True),
-    "R3 good road": Rule(_3, LOW, "good road", "ride", False, True, HIGH),
-    "R3 usual road": Rule(_3, LOW, "road", "ride", False, True),
-    "R4": Rule(_4, HIGH, "ridge", "peak", False, True, clear_of_stop=True),
-    "R5": Rule(_5, REBOUND, "hump", "rise", True, False, least=0.5),
-    "R5 waves": Rule(_5, REBOUND, "three waves", "rise", True, False, least=0.5),
-    "R6": Rule(_6, REBOUND, "two waves", "rise", True, False, HIGH, least=0.5),
-    "R6 motion": Rule(_6, REBOUND, "two waves", "body motion", True, False),
-    "R7": Rule(_7, REBOUND, "hole", "hole load", False, False),
-    "R7 drop": Rule(_7, REBOUND, "hole", "drop", False, True),
-    "R7 sinking": Rule(_7, REBOUND, "corrugation", "sinking", False, True),
-    "R7 shaking": Rule(_7, REBOUND, "corrugation", "ride", False, True),
-    "R7 packing": Rule(_7, REBOUND, "ridges", "packing", False, True),
+    "R1": Rule(
+        "hits the stop in a dip", _1, HIGH, "dip", "stop energy", True, False, "R4", least=0.5
+    ),
+    "R1 rough track": Rule(
+        "uses up its travel", _1, HIGH, "rough track", "bump travel", True, False, "R4"
+    ),
+    "R2": Rule(
+        "rolls and pitches about", _2, LOW, "two waves", "body motion", True, False, "R3", HIGH
+    ),
+    "R3": Rule("sharp over small bumps", _3, LOW, "small ridge", "peak", False, True, "R2"),
+    "R3 good road": Rule(
+        "restless on a good road", _3, LOW, "good road", "ride", False, True, "R2", HIGH
+    ),
+    "R3 usual road": Rule("restless on a usual road", _3, LOW, "road", "ride", False, True, "R2"),
+    "R4": Rule(
+        "sharp over big bumps", _4, HIGH, "ridge", "peak", False, True, "R1", clear_of_stop=True
+    ),
+    "R5": Rule(
+        "thrown up after a hump",
+        _5,
+        REBOUND,
+        "hump",
+        "rise",
+        True,
+        False,
+        "R3 usual road",
+        least=0.5,
+    ),
+    "R5 waves": Rule(
+        "thrown up by waves",
+        _5,
+        REBOUND,
+        "three waves",
+        "rise",
+        True,
+        False,
+        "R3 usual road",
+        least=0.5,
+    ),
+    "R6": Rule(
+        "keeps moving after a rise",
+        _6,
+        REBOUND,
+        "two waves",
+        "rise",
+        True,
+        False,
+        "R3 usual road",
+        HIGH,
+        least=0.5,
+    ),
+    "R6 motion": Rule(
+        "moves about on waves",
+        _6,
+        REBOUND,
+        "two waves",
+        "body motion",
+        True,
+        False,
+        "R3 usual road",
+    ),
+    "R7": Rule("drops into holes", _7, REBOUND, "hole", "hole load", False, False, "R6"),
+    "R7 drop": Rule("is dragged down by holes", _7, REBOUND, "hole", "drop", False, True, "R6"),
+    "R7 sinking": Rule(
+        "sinks over many bumps", _7, REBOUND, "corrugation", "sinking", False, True, "R6"
+    ),
+    "R7 shaking": Rule(
+        "shakes over many bumps", _7, REBOUND, "corrugation", "ride", False, True, "R6"
+    ),
+    "R7 packing": Rule(
+        "packs down over ridges", _7, REBOUND, "ridges", "packing", False, True, "R6"
+    ),
 }
 """The seven rules by their names, each on its clearest event, then on further ones."""
 
@@ -150,6 +212,8 @@ class Evidence:
         The rule.
     turned : Turned
         Its adjuster.
+    price : Turned or None
+        What the same adjuster, fully open and closed, does where the cure costs something.
     control : Turned or None
         The adjuster that should do nothing, if the rule and the damper have one.
     """
@@ -157,6 +221,7 @@ class Evidence:
     name: str
     rule: Rule
     turned: Turned
+    price: Turned | None = None
     control: Turned | None = None
 
     @cached_property
@@ -223,7 +288,7 @@ def evidence(name: str, corner: Corner, damper) -> Evidence:
     Parameters
     ----------
     name : str
-        Key of RULES.
+        Key of RULES, or the complaint.
     corner : Corner
         The corner, loaded or not.
     damper : MeasuredDamper or ValveDamper
@@ -239,21 +304,27 @@ def evidence(name: str, corner: Corner, damper) -> Evidence:
     LearnerError
         If there is no such rule, or the damper lacks its adjuster.
     """
-    rule = _rule(name)
+    name = _key(name)
+    rule = RULES[name]
     there = [each.name for each in damper.adjusters]
     control = rule.control if rule.control in there else None
+    cost = RULES[rule.price]
     return Evidence(
         name,
         rule,
         turn(corner, damper, rule.adjuster, rule.event, rule.metric),
+        turn(corner, damper, rule.adjuster, cost.event, cost.metric, (0, 1)),
         turn(corner, damper, control, rule.event, rule.metric) if control else None,
     )
 
 
-def _rule(name: str) -> Rule:
-    if name not in RULES:
-        raise LearnerError(f"There is no rule {name!r}; there are {', '.join(RULES)}.")
-    return RULES[name]
+def _key(name: str) -> str:
+    """Return the key of a rule that is named by its key or by its complaint."""
+    for key, rule in RULES.items():
+        if name in (key, rule.complaint):
+            return key
+    there = "; ".join(rule.complaint for rule in RULES.values())
+    raise LearnerError(f"There is no rule {name!r}; there are: {there}.")
 
 
 def turn(corner: Corner, damper, adjuster: str, event: str, metric: str, shares=_SHARES) -> Turned:
@@ -296,7 +367,7 @@ def enough(name: str, corner: Corner, damper, share: float = 0.95) -> int:
     Parameters
     ----------
     name : str
-        Key of RULES.
+        Key of RULES, or the complaint.
     corner : Corner
         The corner.
     damper : MeasuredDamper or ValveDamper
@@ -314,7 +385,7 @@ def enough(name: str, corner: Corner, damper, share: float = 0.95) -> int:
     LearnerError
         As `evidence`.
     """
-    rule = _rule(name)
+    rule = RULES[_key(name)]
     most = next((a.clicks for a in damper.adjusters if a.name == rule.adjuster), 1)
     shares = np.linspace(0, 1, most + 1)[:: 1 if rule.more else -1]
     turned = turn(corner, damper, rule.adjuster, rule.event, rule.metric, shares)

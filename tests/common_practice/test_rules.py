@@ -80,7 +80,7 @@ def test_a_damper_without_the_adjuster_is_told_so(found, name):
 
 def test_what_does_not_exist_is_told_in_a_sentence(pair):
     corner, damper = pair("front")
-    with pytest.raises(LearnerError, match="There is no rule 'R12'; there are R1, "):
+    with pytest.raises(LearnerError, match="There is no rule 'R12'; there are: hits the stop"):
         evidence("R12", corner, damper)
     with pytest.raises(LearnerError, match="There is no event 'cliff'; there are dip, "):
         turn(corner, damper, LOW, "cliff", "ride")
@@ -98,6 +98,23 @@ def test_the_idle_adjuster_does_nothing(found, where, name):
     assert shown.control.adjuster == HIGH
     assert np.ptp(idle[2:]) < 0.001 * own.span
     assert np.ptp(idle) < (0.15 if where == "rear loaded" else 0.01) * own.span
+
+
+@pytest.mark.parametrize("where", WAGON)
+@pytest.mark.parametrize("name", RULES)
+def test_every_cure_has_its_price(found, where, name):
+    """Common practice, no source: the same turn that cures makes another road worse."""
+    shown = found(name, where)
+    cost = RULES[shown.rule.price]
+    way = 1 if shown.rule.more else -1
+    worse = way * (shown.price.values[1] - shown.price.values[0]) > 0
+    assert worse == (cost.metric != "hole load")
+
+
+def test_a_complaint_names_its_rule(pair, found):
+    by_words = evidence("sharp over big bumps", *pair("front"))
+    assert by_words.name == "R4"
+    assert np.array_equal(by_words.turned.values, found("R4", "front").turned.values)
 
 
 def test_evidence_runs_the_settings_that_it_names(pair):
