@@ -6,6 +6,7 @@ from dampinglab.panels.compromise import compromise_panel
 from dampinglab.panels.corner import corner_panel
 from dampinglab.panels.curve import curve_panel
 from dampinglab.panels.cutaway import cutaway_panel
+from dampinglab.panels.evidence import evidence_picture
 from dampinglab.panels.lean import lean_panel
 from dampinglab.panels.load import load_panel
 from dampinglab.panels.press import press_panel
@@ -25,6 +26,7 @@ __all__ = [
     "curve_panel",
     "cutaway_panel",
     "demo",
+    "evidence_picture",
     "lean_panel",
     "load_panel",
     "loop_picture",

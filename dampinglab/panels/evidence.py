@@ -1,0 +1,33 @@
+"""A rule of the trade, computed anew in a lesson's cell: a picture and what it says."""
+
+import html
+
+import ipywidgets as widgets
+
+from dampinglab.figures import evidence as figure
+from dampinglab.panels.still import still
+from dampinglab.workshop import demo
+from dampinglab.workshop.evidence import evidence
+
+__all__ = ["evidence_picture"]
+
+_LOADED = "rear loaded"
+
+
+def evidence_picture(complaint: str, corners: dict | None = None) -> widgets.VBox:
+    """Return a rule's picture for corners with their dampers by name, or for the demo wagon's."""
+    pairs = corners or _wagon()
+    shown = [(name, evidence(complaint, *pair)) for name, pair in pairs.items()]
+    words = html.escape(figure.sentence(shown))
+    said = widgets.HTML(f'<p style="font-size:18px; max-width:56em; line-height:1.4">{words}</p>')
+    return widgets.VBox([still(figure.draw(shown), figure.alternative(shown)), said])
+
+
+def _wagon() -> dict:
+    """Return the demo wagon's corners with their dampers, the rear also with its first load."""
+    vehicle, rear = demo.vehicle(), demo.hydraulic("rear")
+    return {
+        "front": (vehicle.corner("front"), demo.hydraulic("front")),
+        "rear empty": (vehicle.corner("rear"), rear),
+        _LOADED: (vehicle.corner("rear", vehicle.loads[0].name), rear),
+    }
