@@ -33,14 +33,14 @@ def non_dominated(values) -> np.ndarray:
     table = np.asarray(values, float)
     if table.ndim != 2 or np.isnan(table).any():
         raise OutOfRange("A front needs a row of numbers for each setting.")
-    # A row can only be beaten by one with a smaller sum, so those that come first decide.
-    order = np.argsort(table.sum(axis=1), kind="stable")
-    kept = np.empty((0, table.shape[1]))
+    # No row is beaten by one that comes later here, so each that is reached is on the front.
+    places = np.lexsort((*table.T[::-1], table.sum(axis=1)))
+    rows, reached = table[places], 0
+    while reached < len(rows):
+        row = rows[reached]
+        beaten = np.all(row <= rows, axis=1) & np.any(row < rows, axis=1)
+        rows, places = rows[~beaten], places[~beaten]
+        reached += 1
     on_front = np.zeros(len(table), bool)
-    for place in order:
-        row = table[place]
-        as_good = np.all(kept <= row, axis=1)
-        if not np.any(as_good & np.any(kept < row, axis=1)):
-            on_front[place] = True
-            kept = np.vstack([kept, row])
+    on_front[places] = True
     return on_front

@@ -8,9 +8,10 @@ import numpy as np
 
 from dampinglab.physics.damper import Setting
 from dampinglab.workshop.compromise import Question, Spread, choose, costs
+from dampinglab.workshop.mix import Condition
 from dampinglab.workshop.tried import Progress, Tried, coarse, neighbours, slices, try_settings
 
-__all__ = ["approach", "between", "contenders", "first_look", "spread"]
+__all__ = ["approach", "between", "contenders", "first_look", "other_stretches", "spread"]
 
 _REACHES = (1 / 6, 1 / 12, 0.0)  # of the range; 0 is one click
 _ROUNDS = 12  # a climb that has not ended by then is left where it is
@@ -93,7 +94,8 @@ def between(asked: Question, end: Setting) -> tuple[Setting, ...]:
 
 
 _STRETCHES = 4
-_FEW = 12
+_APART = 1000  # between the seeds of two stretches
+_FEW = 12  # of the best, besides the neighbours of the very best
 
 
 def contenders(asked: Question, tried: Tried) -> tuple[Setting, ...]:
@@ -118,7 +120,30 @@ def contenders(asked: Question, tried: Tried) -> tuple[Setting, ...]:
     return tuple(dict.fromkeys([*few, *sorted(near), *named]))
 
 
-def spread(asked: Question, tried: Tried, stretches: int = _STRETCHES) -> Spread:
+def other_stretches(asked: Question, stretches: int = _STRETCHES) -> tuple[Condition, ...]:
+    """Return the random roads of a mix again, as other stretches of the same kind.
+
+    Parameters
+    ----------
+    asked : Question
+        What is asked.
+    stretches : int, optional
+        Seeds other than the one tried; 2 or more.
+
+    Returns
+    -------
+    tuple of Condition
+        Stretch by stretch; none where chance has no part in the roads.
+    """
+    random = [condition for condition in asked.conditions if condition.way.random]
+    return tuple(
+        replace(condition, seed=condition.seed + _APART * k)
+        for k in range(1, stretches + 1)
+        for condition in random
+    )
+
+
+def spread(asked: Question, tried: Tried, others: Tried | None = None) -> Spread:
     """Return what other stretches of the random roads make of the best few settings.
 
     Parameters
@@ -127,8 +152,8 @@ def spread(asked: Question, tried: Tried, stretches: int = _STRETCHES) -> Spread
         What is asked.
     tried : Tried
         Settings.
-    stretches : int, optional
-        Seeds of the random roads, other than the one tried; 2 or more.
+    others : Tried, optional
+        `contenders` over `other_stretches`; without it they are driven now.
 
     Returns
     -------
@@ -136,16 +161,14 @@ def spread(asked: Question, tried: Tried, stretches: int = _STRETCHES) -> Spread
         Over `contenders`. Roads without chance in them keep their cost.
     """
     settings = contenders(asked, tried)
-    random = [i for i, c in enumerate(asked.conditions) if c.way.random]
+    random = [i for i, condition in enumerate(asked.conditions) if condition.way.random]
     if not random:
         return Spread(settings, np.zeros((0, len(settings))))
+    if others is None:
+        others = try_settings(asked.damper, other_stretches(asked), settings)
+    found = costs(asked, others)[:, [others.place(s) for s in settings]]
+    found = found.reshape(-1, len(random), len(settings))
     each = costs(asked, tried)[:, [tried.place(s) for s in settings]]
-    others = [
-        replace(asked.conditions[i], seed=asked.conditions[i].seed + 1000 * k)
-        for k in range(1, stretches + 1)
-        for i in random
-    ]
-    found = costs(asked, try_settings(asked.damper, others, settings))
-    again = np.repeat(each[None], stretches, axis=0)
-    again[:, random] = found.reshape(stretches, len(random), -1)
+    again = np.repeat(each[None], len(found), axis=0)
+    again[:, random] = found
     return Spread(settings, np.einsum("c,kcs->ks", asked.shares, again))

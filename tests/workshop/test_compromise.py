@@ -258,8 +258,8 @@ def test_a_road_without_chance_has_no_noise_and_no_equals(approached):
 
 def test_equals_are_within_the_noise_of_other_stretches(approached):
     question = asked()
-    chance = search.spread(question, approached, stretches=3)
-    assert chance.totals.shape == (3, len(chance.settings))
+    chance = search.spread(question, approached)
+    assert chance.totals.shape == (4, len(chance.settings))
     choice = compromise.choose(question, approached, chance)
     mean, deviation = chance.against(choice.setting)
     at = {s: i for i, s in enumerate(chance.settings)}
@@ -276,7 +276,7 @@ def test_equals_are_within_the_noise_of_other_stretches(approached):
 
 def test_a_stretch_changes_only_roads_with_chance_in_them(known):
     question = asked({"weighted": 1.0})
-    chance = search.spread(question, known, stretches=2)
+    chance = search.spread(question, known)
     at = known.place(chance.settings[0])
     fixed = 0.5 * compromise.costs(question, known)[1, at]
     other = replace(short()[0], seed=short()[0].seed + 1000)
