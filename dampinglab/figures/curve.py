@@ -156,9 +156,8 @@ _FREE = "No click was turned, so there is no price."
 
 
 def _both(drive: str) -> str:
-    return (
-        f"Clicks and {drive.split()[0]} both moved, so neither can be judged: move one at a time."
-    )
+    moved = drive.split(" from")[0]
+    return f"Clicks and {moved} both moved, so neither can be judged: move one at a time."
 
 
 def _state(seen: Explored) -> str:

@@ -188,7 +188,7 @@ def _told(side: str, size: float, old: float, by_hand: bool) -> str:
         return (
             f"the press takes {both_forces(size)}, {plain(size - old, 'N')} {more} ({share:.0f} %)"
         )
-    return f"the {side} takes {size:.1f} s, {abs(size - old):.1f} s {more} ({share:.0f} %)"
+    return f"the {side} takes {size:.1f} s in place of {old:.1f} s ({share:.0f} % {more})"
 
 
 _LESS = "there is less force to"

@@ -12,6 +12,7 @@ from dampinglab.figures import look
 from dampinglab.figures.look import BUMP, INK, REBOUND, ROAD, Scene, Size
 from dampinglab.figures.words import change, felt, plain, same
 from dampinglab.physics.zones import Shares
+from dampinglab.units import from_si
 from dampinglab.workshop.shaft import EVENTS, Band
 
 __all__ = ["ROWS", "Row", "Zones", "alternative", "draw", "scene", "sentence", "update"]
@@ -20,11 +21,14 @@ ROWS = len(EVENTS) + 1  # the last is for a log
 _TITLE = "Energy lies at faster shaft speeds than time does"
 _ACROSS = "shaft speed [m/s]: a band holds the middle 80 %, its mark the half"
 _SPAN = (0.01, 3.0)  # m/s
+_REACH = 3.8  # how many times the split its words reach to, in the largest letters
 _TICKS = (0.01, 0.03, 0.1, 0.3, 1.0, 3.0)
 _THICK, _THIN = 6.2, 2.2  # points: three bands and their ghosts share a row at any size of words
 _KINDS = (("time", ROAD, 0.25), ("bump", BUMP, 0.02), ("rebound", REBOUND, -0.21))
 _NAMES = {"time": "time", "bump": "energy in bump", "rebound": "energy in rebound"}
 _HEADS = ("time\nslow", "energy\nslow", "energy\nin bump")
+_SINGLE = ("good highway", "rutted track", "speed hump", "pothole")  # events that take "a"
+_SLIGHT = 0.005  # share of shaking that is not worth a word
 _INCHES = (8.8, 6.4)
 _COLUMN = 4.6  # letters' widths that a column of shares takes
 
@@ -188,7 +192,7 @@ def _segments(rows: Sequence[Row], kind: str, up: float):
 
 def _place_words(made: Scene, now: Zones) -> None:
     """Put the split's words on its free side, and the knee where it is known."""
-    right = now.split < 0.25
+    right = _free_on_the_right(now)
     words = made.moving["split words"]
     words.set_text(f"split {now.split:.2f}")
     words.set(
@@ -198,6 +202,12 @@ def _place_words(made: Scene, now: Zones) -> None:
     look.place_limit(made, "knee", knee)
     made.moving["knee"].set_position((1.05 * knee, 0.008))
     made.moving["knee"].set_visible(now.knee is not None)
+
+
+def _free_on_the_right(now: Zones) -> bool:
+    """Return whether the split's words fit there, clear of the knee and of the picture's end."""
+    knee = now.knee is not None and now.split < now.knee < _REACH * now.split
+    return now.split < _REACH * _SPAN[0] or (_REACH * now.split < _SPAN[1] and not knee)
 
 
 def _fill(made: Scene, i: int, now: Zones) -> None:
@@ -233,7 +243,12 @@ def sentence(now: Zones, before: Zones) -> str:
     if moved and len(turned) == 1:
         nobody = "Nobody would feel that: only the sorting has changed."
         return f"{told} {nobody} {_knee(now)}".rstrip()
+    if now.axle != before.axle:
+        return f"{told} {_ELSEWHERE}"
     return f"{told} {_felt(now.row, before.row)}"
+
+
+_ELSEWHERE = "Another axle is another place, not a change: there is nothing to feel, and no price."
 
 
 def _state(now: Zones, before: Zones | None = None) -> str:
@@ -244,11 +259,16 @@ def _state(now: Zones, before: Zones | None = None) -> str:
         time, energy, _ = _three(before.row.shares)
         old = f" (before: {time} and {energy})"
     return (
-        f"On {now.row.name}, {100 * shares.time_slow:.0f} % of the moving time and "
+        f"On {_with_article(now.row.name)}, {100 * shares.time_slow:.0f} % of the moving time and "
         f"{100 * shares.energy_slow:.0f} % of the energy{old} lie below {now.split:.2f} m/s at "
         f"the shaft. The shaft moves {now.ratio:.2f} of the wheel, so that is "
         f"{now.split / now.ratio:.2f} m/s at the wheel."
     )
+
+
+def _with_article(name: str) -> str:
+    """Return an event's name as it stands in a sentence: a pothole, but gravel."""
+    return f"a {name}" if name.startswith(_SINGLE) else name
 
 
 def _knee(now: Zones) -> str:
@@ -280,26 +300,37 @@ def _felt(now: Row, before: Row) -> str:
     """Return what the body above feels of it, and what that costs in travel."""
     if now.ride is None:
         return "A log stays as it was driven, so it does not tell what would be felt, or the price."
-    share = change(now.ride, before.ride)
-    if same(now.ride, before.ride, 0.005) and same(now.travel, before.travel, 0.005):
+    share, deeper = change(now.ride, before.ride), _deeper(now, before)
+    if abs(share) < _SLIGHT and not deeper:
         return (
             "Shaking and travel stay what they were, so nobody would feel it and it costs nothing."
         )
-    more = "more" if share > 0 else "less"
+    size = f"{100 * abs(share):.0f} % {'more' if share > 0 else 'less'}"
     return (
-        f"The body shakes {100 * abs(share):.0f} % {more} ({now.ride:.2f} m/s², weighted by ISO "
-        f"2631). {felt(share)} {_price(now, before)}"
+        f"The body shakes {'as before' if abs(share) < _SLIGHT else size} ({now.ride:.2f} m/s², "
+        f"weighted by ISO 2631). {felt(share)} {_price(now, before, share, deeper)}"
     )
 
 
-def _price(now: Row, before: Row) -> str:
-    worse, deeper = now.ride > before.ride, now.travel > before.travel
+def _deeper(now: Row, before: Row) -> int:
+    """Return 1, 0 or -1: whether more bump travel is used, in the millimetres that are shown."""
+    return int(np.sign(round(from_si(now.travel, "mm")) - round(from_si(before.travel, "mm"))))
+
+
+def _price(now: Row, before: Row, share: float, deeper: int) -> str:
+    stays = f"bump travel stays {plain(now.travel, 'mm')}"
     travel = f"{plain(now.travel, 'mm')} of bump travel in place of {plain(before.travel, 'mm')}"
-    if worse and deeper:
-        return f"It costs twice: that shaking, and {travel}."
-    if worse:
-        return f"The price is that shaking; the gain is {travel}."
-    return f"The price is {travel}." if deeper else f"It also takes only {travel}: no price here."
+    worse = {
+        1: f"It costs twice: that shaking, and {travel}.",
+        0: f"The price is that shaking; {stays}.",
+        -1: f"The price is that shaking; the gain is {travel}.",
+    }
+    better = {
+        1: f"The price is {travel}.",
+        0: f"No price here: {stays}.",
+        -1: f"It takes only {travel}: no price here.",
+    }
+    return (worse if share >= _SLIGHT else better)[deeper]
 
 
 def alternative(now: Zones, before: Zones) -> str:

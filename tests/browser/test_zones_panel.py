@@ -53,7 +53,7 @@ def test_split_event_axle_and_clicks_move_picture_and_words(shown):
     shown.wait_for("Split from 0.10 to 0.11 m/s")
     assert shown.picture()[1] != old[1]
     shown.choose("Road event", "pothole, 40 km/h")
-    shown.wait_for("On pothole at 40 km/h")
+    shown.wait_for("On a pothole at 40 km/h")
     box = shown.control("Low-speed bump").locator("input")
     box.fill("2")
     box.press("Enter")

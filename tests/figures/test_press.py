@@ -39,15 +39,15 @@ def test_alike_is_no_change():
 
 def test_a_harder_press_by_hand_takes_longer_and_costs_the_body():
     assert press.sentence(HARDER, B) == (
-        "A has low-speed bump 2 clicks out, B 9: the press takes 4.5 s, 1.5 s more (50 %); the "
-        "return stays within 4 % of B's. Felt. The price: a slow bump passes more force into the "
-        "body."
+        "A has low-speed bump 2 clicks out, B 9: the press takes 4.5 s in place of 3.0 s (50 % "
+        "more); the return stays within 4 % of B's. Felt. The price: a slow bump passes more "
+        "force into the body."
     )
 
 
 def test_a_softer_press_costs_travel():
     words = press.sentence(B, HARDER)
-    assert "takes 3.0 s, 1.5 s less (33 %)" in words
+    assert "takes 3.0 s in place of 4.5 s (33 % less)" in words
     assert words.endswith(
         "The price: there is less force to slow the wheel in a slow bump, so more travel is used."
     )
@@ -61,7 +61,7 @@ def test_the_lever_tells_newtons():
 
 def test_a_slower_return_costs_contact_and_a_quicker_one_hold():
     words = press.sentence(SLOWER, B)
-    assert "the return takes 6.0 s, 2.0 s more (50 %); the press stays" in words
+    assert "the return takes 6.0 s in place of 4.0 s (50 % more); the press stays" in words
     assert words.endswith("The price: the wheel follows later when the road falls away.")
     assert press.sentence(B, SLOWER).endswith(
         "The price: there is less force to hold the body back after a bump."
@@ -72,7 +72,7 @@ def test_both_may_move_and_the_larger_sets_the_price():
     both = replace(HARDER, back=12.0)
     words = press.sentence(both, B)
     assert "the press takes 4.5 s" in words
-    assert "and the return takes 12.0 s, 8.0 s more (200 %)" in words
+    assert "and the return takes 12.0 s in place of 4.0 s (200 % more)" in words
     assert "falls away" in words
 
 

@@ -73,8 +73,11 @@ def test_clicks_turned_are_felt_and_cost():
     [
         (1.4, 0.06, "It costs twice"),
         (1.1, 0.06, "The price is 60 mm of bump travel"),
-        (1.1, 0.04, "no price here"),
+        (1.1, 0.04, "It takes only 40 mm of bump travel in place of 50 mm: no price here."),
         (1.2, 0.05, "costs nothing"),
+        (1.4, 0.0503, "The price is that shaking; bump travel stays 50 mm."),
+        (1.1, 0.0503, "No price here: bump travel stays 50 mm."),
+        (1.203, 0.06, "The body shakes as before (1.20 m/s², weighted by ISO 2631). Hardly felt. "),
     ],
 )
 def test_every_outcome_has_its_price(ride, travel, words):
@@ -92,11 +95,22 @@ def test_a_log_tells_no_feel_and_a_knee_that_is_not_known_is_not_told():
     assert "stands at the knee" in zones.sentence(replace(START, split=0.28), START)
 
 
-def test_another_axle_and_split_are_both_told():
+def test_another_axle_and_split_are_both_told_and_neither_is_felt():
     now = replace(START, axle="rear", split=0.2, setting=(("dial", 3),))
-    assert zones.sentence(now, START).startswith(
-        "Rear axle in place of the front; split from 0.10 to 0.20 m/s. On gravel"
-    )
+    told = zones.sentence(with_row(now, ride=2.4), START)
+    assert told.startswith("Rear axle in place of the front; split from 0.10 to 0.20 m/s. On")
+    assert told.endswith("there is nothing to feel, and no price.")
+    assert "Felt" not in told
+
+
+@pytest.mark.parametrize(
+    ("split", "knee", "side"),
+    [(0.1, None, "left"), (0.1, 0.28, "right"), (0.1, 0.5, "left"), (0.02, 0.05, "left")],
+)
+def test_the_words_of_the_split_stand_clear_of_the_knee(split, knee, side):
+    made = zones.scene(look.ROOM)
+    zones.update(made, replace(START, split=split, knee=knee), START)
+    assert made.moving["split words"].get_ha() == side
 
 
 @pytest.mark.parametrize("size", [look.DESK, look.ROOM])

@@ -63,12 +63,12 @@ def test_moving_the_split_drives_nothing_anew(panel, monkeypatch):
     panel.controls["split"].take(0.3)
     assert panel.now.split == 0.3
     panel.event.value = 6
-    assert "On pothole at 40 km/h" in words(panel.sentence)
+    assert "On a pothole at 40 km/h" in words(panel.sentence)
 
 
 def test_the_event_that_is_looked_at_is_compared_with_itself(panel):
     panel.event.value = 4
-    assert words(panel.sentence).startswith("No change. On rutted track")
+    assert words(panel.sentence).startswith("No change. On a rutted track")
     old = panel.now.row.shares
     panel.controls["front", "low-speed bump"].take(0)
     told = f"(before: {100 * old.time_slow:.0f} % and {100 * old.energy_slow:.0f} %)"
