@@ -8,8 +8,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from dampinglab.errors import OutOfRange
-from dampinglab.physics import load, road
+from dampinglab.physics import linear, load, road
+from dampinglab.physics.corner import simulate
 from dampinglab.physics.damper import damping_ratio
+from dampinglab.physics.measures import scores
 from dampinglab.physics.vehicle import Corner, G
 from dampinglab.workshop import demo
 
@@ -202,3 +204,30 @@ def test_the_stated_dip():
     assert made.height.max() == pytest.approx(0, abs=1e-4)
     below = made.time[made.height < -1e-4]
     assert below[-1] - below[0] == pytest.approx(6.0 / (50 / 3.6), rel=0.03)
+
+
+def test_small_movements_feel_both_stages_where_both_carry():
+    one = LADEN.one_stage
+    assert linear.modes(LADEN) == pytest.approx(linear.modes(one))
+    for laden, single in zip(
+        linear.responses(LADEN, 2e3, 1.5), linear.responses(one, 2e3, 1.5), strict=True
+    ):
+        assert laden == pytest.approx(single)
+    assert linear.level_acceleration(LADEN) == linear.level_acceleration(one)
+    assert linear.level_acceleration(LADEN) > linear.level_acceleration(
+        replace(LADEN, second_rate=0.0)
+    )
+
+
+def test_the_second_stage_takes_no_energy(cases):
+    """What was taken beyond the table is the damper's and the friction's, the spring's never."""
+    events = ((0.1, 0.12, 0.1), (0.6, 0.11, -0.1), (1.2, 0.10, 0.14))
+    body, one = cases.laden, cases.digressive()
+    run = simulate(body, one, (10,), cases.bumps(events, 2.0))
+    shaft = body.damper_motion_ratio * run.travel_rate
+    force = body.damper_motion_ratio * (one.valve_force(shaft, (10,)) + one.friction(shaft))
+    force = force + body.friction * np.tanh(run.travel_rate / 0.01)
+    power = force * run.travel_rate
+    assert run.beyond.any()
+    share = power[run.beyond].sum() / power.sum()
+    assert scores(run).energy_beyond == pytest.approx(share, rel=0.01)
