@@ -12,7 +12,6 @@ from dampinglab.figures import look
 from dampinglab.figures.look import BUMP, INK, REBOUND, ROAD, Scene, Size
 from dampinglab.figures.words import change, felt, plain, same
 from dampinglab.physics.zones import Shares
-from dampinglab.units import from_si
 from dampinglab.workshop.shaft import EVENTS, Band
 
 __all__ = ["ROWS", "Row", "Zones", "alternative", "draw", "scene", "sentence", "update"]
@@ -192,22 +191,17 @@ def _segments(rows: Sequence[Row], kind: str, up: float):
 
 def _place_words(made: Scene, now: Zones) -> None:
     """Put the split's words on its free side, and the knee where it is known."""
-    right = _free_on_the_right(now)
+    knee = np.nan if now.knee is None else now.knee
+    clear = not now.split < knee < _REACH * now.split and _REACH * now.split < _SPAN[1]
+    right = clear or now.split < _REACH * _SPAN[0]
     words = made.moving["split words"]
     words.set_text(f"split {now.split:.2f}")
     words.set(
         position=(now.split * (1.05 if right else 0.95), 0.99), ha="left" if right else "right"
     )
-    knee = np.nan if now.knee is None else now.knee
     look.place_limit(made, "knee", knee)
     made.moving["knee"].set_position((1.05 * knee, 0.008))
     made.moving["knee"].set_visible(now.knee is not None)
-
-
-def _free_on_the_right(now: Zones) -> bool:
-    """Return whether the split's words fit there, clear of the knee and of the picture's end."""
-    knee = now.knee is not None and now.split < now.knee < _REACH * now.split
-    return now.split < _REACH * _SPAN[0] or (_REACH * now.split < _SPAN[1] and not knee)
 
 
 def _fill(made: Scene, i: int, now: Zones) -> None:
@@ -244,31 +238,23 @@ def sentence(now: Zones, before: Zones) -> str:
         nobody = "Nobody would feel that: only the sorting has changed."
         return f"{told} {nobody} {_knee(now)}".rstrip()
     if now.axle != before.axle:
-        return f"{told} {_ELSEWHERE}"
+        return f"{told} Another axle is no change, so there is nothing to feel, and no price."
     return f"{told} {_felt(now.row, before.row)}"
-
-
-_ELSEWHERE = "Another axle is another place, not a change: there is nothing to feel, and no price."
 
 
 def _state(now: Zones, before: Zones | None = None) -> str:
     """Return the shares of the chosen event, and at which speed of the wheel that is."""
-    shares = now.row.shares
-    old = ""
+    shares, name, old = now.row.shares, now.row.name, ""
+    name = f"a {name}" if name.startswith(_SINGLE) else name
     if before:
         time, energy, _ = _three(before.row.shares)
         old = f" (before: {time} and {energy})"
     return (
-        f"On {_with_article(now.row.name)}, {100 * shares.time_slow:.0f} % of the moving time and "
+        f"On {name}, {100 * shares.time_slow:.0f} % of the moving time and "
         f"{100 * shares.energy_slow:.0f} % of the energy{old} lie below {now.split:.2f} m/s at "
         f"the shaft. The shaft moves {now.ratio:.2f} of the wheel, so that is "
         f"{now.split / now.ratio:.2f} m/s at the wheel."
     )
-
-
-def _with_article(name: str) -> str:
-    """Return an event's name as it stands in a sentence: a pothole, but gravel."""
-    return f"a {name}" if name.startswith(_SINGLE) else name
 
 
 def _knee(now: Zones) -> str:
@@ -300,11 +286,10 @@ def _felt(now: Row, before: Row) -> str:
     """Return what the body above feels of it, and what that costs in travel."""
     if now.ride is None:
         return "A log stays as it was driven, so it does not tell what would be felt, or the price."
-    share, deeper = change(now.ride, before.ride), _deeper(now, before)
+    share = change(now.ride, before.ride)
+    deeper = round(1e3 * now.travel) - round(1e3 * before.travel)  # in the mm that are shown
     if abs(share) < _SLIGHT and not deeper:
-        return (
-            "Shaking and travel stay what they were, so nobody would feel it and it costs nothing."
-        )
+        return "Shaking and travel stay what they were: nobody would feel it and it costs nothing."
     size = f"{100 * abs(share):.0f} % {'more' if share > 0 else 'less'}"
     return (
         f"The body shakes {'as before' if abs(share) < _SLIGHT else size} ({now.ride:.2f} m/s², "
@@ -312,25 +297,16 @@ def _felt(now: Row, before: Row) -> str:
     )
 
 
-def _deeper(now: Row, before: Row) -> int:
-    """Return 1, 0 or -1: whether more bump travel is used, in the millimetres that are shown."""
-    return int(np.sign(round(from_si(now.travel, "mm")) - round(from_si(before.travel, "mm"))))
+_SHAKES = "The price is that shaking; "
+_WORSE = _SHAKES, "It costs twice: that shaking, and ", f"{_SHAKES}the gain is "
+_BETTER = "No price here: ", "The price is ", "No price here: it takes only "
 
 
 def _price(now: Row, before: Row, share: float, deeper: int) -> str:
-    stays = f"bump travel stays {plain(now.travel, 'mm')}"
-    travel = f"{plain(now.travel, 'mm')} of bump travel in place of {plain(before.travel, 'mm')}"
-    worse = {
-        1: f"It costs twice: that shaking, and {travel}.",
-        0: f"The price is that shaking; {stays}.",
-        -1: f"The price is that shaking; the gain is {travel}.",
-    }
-    better = {
-        1: f"The price is {travel}.",
-        0: f"No price here: {stays}.",
-        -1: f"It takes only {travel}: no price here.",
-    }
-    return (worse if share >= _SLIGHT else better)[deeper]
+    new, old = plain(now.travel, "mm"), plain(before.travel, "mm")
+    travel = f"{new} of bump travel in place of {old}" if deeper else f"bump travel stays {new}"
+    words = _WORSE if share >= _SLIGHT else _BETTER
+    return f"{words[int(np.sign(deeper))]}{travel}."
 
 
 def alternative(now: Zones, before: Zones) -> str:

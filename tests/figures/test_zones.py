@@ -73,7 +73,7 @@ def test_clicks_turned_are_felt_and_cost():
     [
         (1.4, 0.06, "It costs twice"),
         (1.1, 0.06, "The price is 60 mm of bump travel"),
-        (1.1, 0.04, "It takes only 40 mm of bump travel in place of 50 mm: no price here."),
+        (1.1, 0.04, "No price here: it takes only 40 mm of bump travel in place of 50 mm."),
         (1.2, 0.05, "costs nothing"),
         (1.4, 0.0503, "The price is that shaking; bump travel stays 50 mm."),
         (1.1, 0.0503, "No price here: bump travel stays 50 mm."),
