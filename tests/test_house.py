@@ -58,7 +58,7 @@ LINES, BODY = 300, 15
 # The design hoped for 6000 for the whole course. The readers that answer every bad file with a
 # sentence, and fourteen panels with their pictures and words, take more; this fence keeps it from
 # growing unnoticed.
-WHOLE = 11_500
+WHOLE = 14_500
 # Numeric kernels, unrolled for speed or written as the formula's own steps.
 KERNELS = {"march_one", "march_many"}
 
