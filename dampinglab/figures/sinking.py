@@ -159,7 +159,7 @@ def _level(now: Sinking) -> str:
     if now.level is None:
         side = "above" if now.at("height") > 0 else "below"
         return f"No click here brings it to its height at rest: it rides {side} it throughout."
-    return f"It would ride level at about {now.level:.0f} clicks out."
+    return f"It would ride level with rebound about {now.level:.0f} clicks out."
 
 
 def _mm(length: float) -> str:

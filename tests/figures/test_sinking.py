@@ -29,7 +29,8 @@ def at(rebound, **more):
 def test_nothing_moved():
     assert figure.sentence(START, START) == (
         "No change. On corrugation of 20 mm every 0.90 m at 60 km/h, front axle as weighed, the "
-        "body rides 2.0 mm below its height at rest. It would ride level at about 17 clicks out."
+        "body rides 2.0 mm below its height at rest. It would ride level with rebound about "
+        "17 clicks out."
     )
 
 
@@ -38,7 +39,7 @@ def test_closing_is_felt_and_priced_here():
         f"Rebound from 12 to 0 clicks out. {ROAD}the body rides 10.0 mm below its height at rest, "
         "its tyre off the ground 3 % of the time, 8.0 mm lower than before. Felt. The price: "
         f"shaking (ISO 2631 Wk) goes from 1.00 to 1.30 m/s². {felt(0.3)} It would ride level at "
-        "about 17 clicks out."
+        "rebound about 17 clicks out."
     )
 
 
@@ -46,7 +47,7 @@ def test_opening_is_not_felt_and_priced_elsewhere():
     assert figure.sentence(at(18), START) == (
         f"Rebound from 12 to 18 clicks out. {ROAD}the body rides 0.5 mm above its height at rest, "
         "2.5 mm higher than before. Not felt. Shaking (ISO 2631 Wk) goes from 1.00 to 0.97 m/s². "
-        f"{price('rebound', False)} It would ride level at about 17 clicks out."
+        f"{price('rebound', False)} It would ride level with rebound about 17 clicks out."
     )
 
 
