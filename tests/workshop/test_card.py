@@ -15,7 +15,7 @@ from dampinglab.workshop.card import NAMES, Card, Leeway, Setup, card_of, read_c
 from dampinglab.workshop.corners import CORNERS
 from dampinglab.workshop.method import Method
 
-FUZZ = int(os.environ.get("DAMPINGLAB_FUZZ", "50"))
+FUZZ = 2000 if os.environ.get("DAMPINGLAB_LONG") == "1" else 50
 
 TOTALS = {
     **{corner: {"low-speed bump": 20, "rebound": 24} for corner in CORNERS[:2]},

@@ -15,7 +15,7 @@ from dampinglab.workshop import trials
 from dampinglab.workshop.corners import CORNERS
 from dampinglab.workshop.method import Method
 
-FUZZ = int(os.environ.get("DAMPINGLAB_FUZZ", "50"))
+FUZZ = 2000 if os.environ.get("DAMPINGLAB_LONG") == "1" else 50
 
 TOTALS = {
     **{key: {"low-speed bump": 20, "high-speed bump": 10, "rebound": 24} for key in CORNERS[:2]},
@@ -226,6 +226,7 @@ def a_b_a(day, *ratings, how=(HOW, HOW, HOW)):
         (((4, 4, 5), (8, 8, 8), (4, 5, 5)), "a difference"),
         (((4, 4, 5), (8, 8, 8), (8, 8, 8)), "void"),
         (((6, 6, 6), (6, 7, 6), (6, 6, 6)), "no difference"),
+        (((5, 5, 5), (6, 6, 6), (5, 5, 5)), "no difference"),  # one step of a rating is none
         (((4, 4, 5), (8, 8, 8)), "not confirmed"),
         (((2, 2, 2), (8, 8, 8), (4, 4, 4)), "a difference"),  # drifts by 2, far less than 5
     ],
