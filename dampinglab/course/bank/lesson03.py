@@ -186,7 +186,7 @@ def _friction(friction: float, amplitude_mm: float, frequency: float) -> Task:
             ),
         ),
         hints=(
-            "Friction takes force × way. How long is the way of a whole cycle?",
+            "Friction takes force × distance. How far does the shaft travel in a whole cycle?",
             "Energy = 4 F X; a viscous damper takes π c ω X². Put them equal.",
             f"Energy in a cycle: 4 × {friction:g} × {amplitude:g} = {energy:.3g} J.",
         ),
@@ -243,9 +243,9 @@ def _oil(first: float, second: float, at: float) -> Task:
     straight = first + (second - first) * (at - 40) / 60
     return Task(
         statement=f"A damper oil has **{first:g} mm²/s at 40 °C** and **{second:g} mm²/s at "
-        f"100 °C**. What viscosity has it at **{at:g} °C**? Use the function "
+        f"100 °C**. What is its viscosity at **{at:g} °C**? Use the function "
         f"`fluid.viscosity({at:g}, (40, {first:g}e-6), (100, {second:g}e-6))`, which answers in "
-        "m²/s, or work it out by hand. Answer in mm²/s.",
+        "m²/s, or work it out by hand. Answer in mm²/s, without the unit.",
         answer=answer,
         quantity="ratio",
         unit="",
@@ -266,7 +266,8 @@ def _oil(first: float, second: float, at: float) -> Task:
         hints=(
             "Viscosity falls fast at first, then slowly. Will it be nearer the hot value?",
             "A straight line of log log (ν + 0.7) against log T, ASTM D341, T in kelvin.",
-            "Put the function in a cell, run it, and multiply by 1 000 000.",
+            f"In place of the dots: 1e6 * fluid.viscosity({at:g}, (40, {first:g}e-6), "
+            f"(100, {second:g}e-6)). The 1e6 is a million.",
         ),
         steps=(
             Step("The straight line of ASTM D341 gives, in mm²/s", "", answer),

@@ -50,8 +50,8 @@ def _slow() -> Task:
 
 def _fast() -> Task:
     return Task(
-        statement="With a lever you press **fast**. The knee lies behind you. Which adjuster now "
-        "moves the force most?",
+        statement="With a lever you press **fast**, faster than the knee. Which adjuster now moves "
+        "the force most?",
         answer="b",
         choices={
             "a": "Low-speed bump: it always carries the oil first.",
@@ -85,7 +85,7 @@ def _flow(rod_mm: float, speed: float) -> Task:
     answer = area * speed
     return Task(
         statement=f"A rod of **{rod_mm:g} mm** goes into the damper at **{speed:g} m/s**. How "
-        "much oil must leave through the base valve, in cm³ a second?",
+        "much oil must leave through the base valve, in cm³ a second? Leave the unit out.",
         answer=answer,
         quantity="ratio",
         unit="",
@@ -136,13 +136,13 @@ def _orifice(flow_cm3: float, area_mm2: float) -> Task:
         ),
         hints=(
             "How fast is the jet? Then: what pressure gives oil that speed?",
-            "Δp = ρ/2 × (Q ÷ (0.611 A))².",
+            "Pressure = ρ/2 × (Q ÷ (0.611 A))², in Pa; 1 bar is 100 000 Pa.",
             f"The jet's speed is {flow_cm3 / area_mm2 / SHARP_EDGE:.2f} m/s "
             "(cm³/s ÷ mm² gives m/s).",
         ),
         steps=(
             Step("Speed of the jet", "Q ÷ (0.611 A)", flow_cm3 / area_mm2 / SHARP_EDGE, "m/s"),
-            Step("Pressure", "ρ/2 × speed²", answer, "bar"),
+            Step("Pressure, where 1 bar is 100 000 Pa", "ρ/2 × speed²", answer, "bar"),
         ),
     )
 
@@ -191,26 +191,26 @@ def _gas(pressure_bar: float, rod_mm: float, volume_cm3: float) -> Task:
 
 def _needle(closed: float, wide: float, clicks: int) -> Task:
     ratio = wide / closed
-    answer = 100 * (ratio ** (1 / clicks) - 1)
+    answer = ratio ** (1 / clicks) - 1
     return Task(
         statement=f"A needle opens from **{closed:g} mm²** to **{wide:g} mm²** in **{clicks} "
         "clicks**, and each click is meant to feel alike: each changes the area by the same "
         "share. By how many per cent?",
         answer=answer,
         quantity="ratio",
-        unit="",
+        unit="%",
         tolerance=0.02,
         slips=(
             Slip(
                 "even steps",
-                100 * (ratio - 1) / clicks,
+                (ratio - 1) / clicks,
                 "You shared the growth out evenly. "
                 "Shares multiply: take the root of the ratio, as many times as there are "
                 "clicks.",
             ),
             Slip(
                 "factor",
-                answer / 100 + 1,
+                (answer + 1) / 100,
                 "That is the factor of one click. The growth in per cent is (factor − 1) × 100.",
             ),
         ),
@@ -221,8 +221,8 @@ def _needle(closed: float, wide: float, clicks: int) -> Task:
         ),
         steps=(
             Step("Open over closed", f"{wide:g} ÷ {closed:g}", ratio),
-            Step("Factor of one click", f"^(1 ÷ {clicks})", ratio ** (1 / clicks)),
-            Step("In per cent", "(factor − 1) × 100", answer),
+            Step("Factor of one click", f"{ratio:.3f} to the power 1 ÷ {clicks}", 1 + answer),
+            Step("In per cent", "(factor − 1) × 100", answer, "%"),
         ),
     )
 
@@ -294,7 +294,7 @@ def _valve_spring(wire: float, coil: float, turns: float) -> Task:
     return Task(
         statement="The spring behind a loaded valve is a little coil spring. An old handbook "
         f"counts in inches: wire **{wire:g} in**, mean coil **{coil:g} in**, **{turns:g}** "
-        f"working turns, shear modulus {shear:.4g} lbf/in². What is its rate? "
+        f"working turns, shear modulus {_grouped(shear)} lbf/in². What is its rate? "
         "(G d⁴ ÷ (8 D³ N) comes out in lbf/in; you may answer in that unit.)",
         answer=answer,
         quantity="stiffness",
@@ -319,6 +319,10 @@ def _valve_spring(wire: float, coil: float, turns: float) -> Task:
             Step("In N/mm", "× 0.1751", answer, "N/mm"),
         ),
     )
+
+
+def _grouped(number: float) -> str:
+    return f"{number:,.0f}".replace(",", " ")
 
 
 def _kind() -> Task:

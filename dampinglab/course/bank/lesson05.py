@@ -246,7 +246,8 @@ def _energy_share() -> Task:
                 "together",
                 "a",
                 "In a slow moment both force and speed are small, so their "
-                "product is small twice over. Look at the two bars in the panel.",
+                "product is small twice over. Compare the two shares "
+                "in the panel.",
             ),
             Slip("more", "c", "Slow movement meets **less** force, and moves less as well."),
         ),
