@@ -38,8 +38,8 @@ def test_closing_is_felt_and_priced_here():
     assert figure.sentence(at(0), START) == (
         f"Rebound from 12 to 0 clicks out. {ROAD}the body rides 10.0 mm below its height at rest, "
         "its tyre off the ground 3 % of the time, 8.0 mm lower than before. Felt. The price: "
-        f"shaking (ISO 2631 Wk) goes from 1.00 to 1.30 m/s². {felt(0.3)} It would ride level at "
-        "rebound about 17 clicks out."
+        f"shaking (ISO 2631 Wk) goes from 1.00 to 1.30 m/s². {felt(0.3)} It would ride level "
+        "with rebound about 17 clicks out."
     )
 
 
