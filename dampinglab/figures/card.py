@@ -168,7 +168,7 @@ def _title(page: Column, card: Card) -> None:
 def _table(page: Column, card: Card) -> None:
     """Set the clicks of every adjuster in all four settings, each with a ruler, and pressures."""
     page.head("Clicks out from closed (from soft in brackets)")
-    rooms = [0.25 * page.wide, *[0.135 * page.wide] * 4, 0.21 * page.wide]
+    rooms = [0.28 * page.wide, *[0.13 * page.wide] * 4, 0.2 * page.wide]
     page.row(["", *(heading for _, heading, _, _ in _SETUPS), "closed to soft"], rooms, bold=2)
     setups = [getattr(card, name) for name, _, _, _ in _SETUPS]
     if not _knobs(card):
@@ -215,7 +215,7 @@ def _pressure(setup: Setup | None, axle: str) -> str:
 def _ruler(page: Column, card: Card, knob: tuple[str, str], top: float) -> None:
     """Draw a row's line from closed to soft with a mark for each setting."""
     axle, name = knob
-    left, right = page.left + 0.8 * page.wide, page.left + page.wide - 4.0
+    left, right = page.left + 0.81 * page.wide, page.left + page.wide - 4.0
     level = top + 0.8 * page.size
     page.things.append(Rule(left, right, level, 0.7))
     page.things += [Mark(end, level, "|", page.size * 0.6, True) for end in (left, right)]
