@@ -39,6 +39,8 @@ def test_it_has_looked_closer_and_says_what_to_turn(panel):
     told = words(panel.sentence)
     assert told.strip().startswith("No change. Balanced: bump ")
     assert "in clicks out from closed (from soft). Against the maker's setting" in told
+    assert "cannot be told from it, nearest to the maker's setting" in told
+    assert len(panel.now.equals) == len(panel.now.choice.equals) > 0
     assert re.search(r"Starting at the maker's setting costs [\d.]+ %: \w+ from", words(panel.told))
     assert "Starting at the middle of force" in words(panel.told)
     assert "What counts: comfort" in words(panel.told)

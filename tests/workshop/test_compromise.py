@@ -1,5 +1,6 @@
 """The compromise: identities of costs, front, regret and choice; stop and progress lose nothing."""
 
+import os
 from dataclasses import fields, replace
 from itertools import product
 from types import SimpleNamespace
@@ -204,6 +205,24 @@ def test_coarse_to_fine_ends_where_no_neighbour_is_better(approached):
     )
     assert choice.cost < coarse.cost
     assert len(approached.settings) < 300
+
+
+@pytest.mark.skipif(os.environ.get("DAMPINGLAB_LONG") != "1", reason="drives every setting")
+@pytest.mark.parametrize(
+    ("axle", "load", "mix"),
+    [("front", AS_WEIGHED, "a bit of everything"), ("rear", "touring", "rough tracks")],
+)
+def test_coarse_to_fine_misses_nothing_that_every_setting_finds(axle, load, mix):
+    vehicle, damper = demo.vehicle(), demo.hydraulic(axle)
+    where = conditions(vehicle, axle, [load], MIXES[mix])
+    space = tried.click_space(damper)
+    everything = tried.try_settings(damper, where, space, processes=2, chunk=200)
+    assert set(everything.settings) == set(space)
+    for name, weights in compromise.PRIORITIES.items():
+        question = asked(weights, where, damper, vehicle.axles[axle])
+        found = compromise.choose(question, [*search.approach(question)][-1].tried)
+        best = compromise.choose(question, everything)
+        assert found.cost == pytest.approx(best.cost, abs=0.003), name
 
 
 def test_one_adjuster_at_a_time_leads_from_each_start_to_the_choice(approached):
