@@ -161,10 +161,11 @@ def _white_road(
     spring = (sprung + unsprung) * rate**2 / (damping * sprung**2)
     return Task(
         statement=f"Road class C of ISO 8608 at **{speed_kmh:g} km/h** shakes a wheel up and down "
-        f"with G = **{1e3 * intensity:.4g} × 10⁻³** (m/s)²/Hz. A corner has {sprung:g} kg of body, "
-        f"{unsprung:g} kg of wheel, {show(rate, 'N/mm')} at the wheel, {show(tyre, 'N/mm')} of "
-        f"tyre and **{damping:g} N·s/m** at the wheel. With M = body + wheel, the mean square of "
-        "the body's acceleration is **G/4 × (c kt / ms² + M k² / (c ms²))**. What is its r.m.s.?",
+        f"with G = **{1e3 * intensity:.4g} × 10⁻³** (m/s)²/Hz. A corner has ms = {sprung:g} kg of "
+        f"body, mu = {unsprung:g} kg of wheel, a spring of k = {show(rate, 'N/mm')} and a damper "
+        f"of c = **{damping:g} N·s/m**, both at the wheel, and a tyre of kt = "
+        f"{show(tyre, 'N/mm')}. With M = ms + mu, the mean square of the body's acceleration is "
+        "**G/4 × (c kt / ms² + M k² / (c ms²))**, all in kg, N/m and N·s/m. What is its r.m.s.?",
         answer=answer,
         quantity="acceleration",
         unit="m/s²",
@@ -199,9 +200,9 @@ def _softest(sprung: float, unsprung: float, rate: float, tyre: float) -> Task:
     critical = 2 * math.sqrt(rate * sprung)
     return Task(
         statement=f"On such a road one damper gives the **least acceleration** of the body: c = k "
-        f"√((ms + mu) / kt). For {sprung:g} kg of body, {unsprung:g} kg of wheel, "
-        f"{show(rate, 'N/mm')} at the wheel and {show(tyre, 'N/mm')} of tyre: how many N·s/m at "
-        "the wheel is it?",
+        f"√((ms + mu) / kt). For a body of ms = {sprung:g} kg, a wheel of mu = {unsprung:g} kg, a "
+        f"spring of k = {show(rate, 'N/mm')} at the wheel and a tyre of kt = "
+        f"{show(tyre, 'N/mm')}: how many N·s/m at the wheel is it?",
         answer=answer,
         quantity="damping",
         unit="N·s/m",

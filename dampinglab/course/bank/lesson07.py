@@ -149,10 +149,11 @@ def _lean(mass: float, arm: float, stiffness: float, sideways: float) -> Task:
     push = mass * sideways * G * arm
     answer = math.degrees(push / (stiffness - mass * G * arm))
     return Task(
-        statement=f"A body of **{mass:g} kg** has its centre of gravity **{arm:g} m** above the "
-        f"axis that it rolls about. Springs and bars resist with **{stiffness / 1e3:g} kN·m** for "
-        f"each radian. In a long bend of **{sideways:g} g** it leans by m a h / (kφ − m g h). How "
-        "many degrees, once it has settled?",
+        statement=f"A body of m = **{mass:g} kg** has its centre of gravity h = **{arm:g} m** "
+        f"above the axis that it rolls about. Springs and bars resist with kφ = "
+        f"**{stiffness / 1e3:g} kN·m** for each radian. In a long bend it is pushed sideways with "
+        f"a = **{sideways:g} g** and leans by m a h / (kφ − m g h) radians. How many degrees, "
+        "once it has settled?",
         answer=answer,
         quantity="ratio",
         unit="",
@@ -181,7 +182,7 @@ def _lean(mass: float, arm: float, stiffness: float, sideways: float) -> Task:
 def _overshoot(zeta: float) -> Task:
     answer = float(overshoot(zeta))
     return Task(
-        statement=f"Thrown into a bend at once, a body with a damping ratio of **{zeta:g}** in "
+        statement=f"Thrown into a bend at once, a body with a damping ratio ζ of **{zeta:g}** in "
         "roll leans **past** its steady lean before it settles, by exp(−π ζ / √(1 − ζ²)) of it. "
         "What share is that?",
         answer=answer,
