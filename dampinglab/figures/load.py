@@ -17,6 +17,10 @@ __all__ = ["Loaded", "alternative", "draw", "friction", "rows", "scene", "senten
 _TITLE = "A load takes bump travel"
 _PLACES = {"before": 1.2, "now": 5.0}  # where the bars stand across
 _WIDE = 1.2
+_SOFT_TYRE = (
+    "The price is not in these numbers: a soft tyre steers late, wears and runs hot, so stay "
+    "inside the placard."
+)
 _STICKS = 2e-3  # m of wheel travel; friction that holds less is not worth a word
 
 
@@ -172,7 +176,7 @@ def _ratios(now: Loaded, before: Loaded) -> str:
     share = max((new / old - 1 for new, old in pairs), key=abs)
     return (
         f"Damping ratios go from {bump_old:.2f} to {bump:.2f} in bump and from {rebound_old:.2f} "
-        f"to {rebound:.2f} in rebound. {felt(share)}"
+        f"to {rebound:.2f} in rebound: by itself {felt(share).lower()}"
     )
 
 
@@ -189,6 +193,8 @@ def _price(now: Loaded, before: Loaded) -> str:
             return f"The price: {_mm(lost)} less {name} travel{words}."
     if new.corner.ride_frequency > 1.003 * old.corner.ride_frequency:
         return "The price: the body follows small bumps more closely."
+    if new.corner.tyre_rate < 0.997 * old.corner.tyre_rate:
+        return _SOFT_TYRE
     return "No price shows here."
 
 

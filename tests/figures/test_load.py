@@ -49,9 +49,10 @@ def test_too_deep_is_work_for_the_spring():
     assert figure.sentence(HEAVY, START) == (
         "Load on the axle from 0 kg to 350 kg: the body stands 54 mm lower (7 mm of it the tyre); "
         "57 mm are left in bump and 153 mm in droop. Damping ratios go from 0.30 to 0.26 in bump "
-        f"and from 0.50 to 0.43 in rebound. {felt(-0.14)} The price: 60 J go into the bump stop in "
-        "the dip, before 10 J. A matter for the spring, not for a click: 45 % of the bump travel "
-        "is gone, and 40 % is the most; 50.0 N/mm at the wheel would carry it at the old height."
+        f"and from 0.50 to 0.43 in rebound: by itself {felt(-0.14).lower()} The price: 60 J go "
+        "into the bump stop in the dip, before 10 J. A matter for the spring, not for a click: "
+        "45 % of the bump travel is gone, and 40 % is the most; 50.0 N/mm at the wheel would "
+        "carry it at the old height."
     )
 
 
@@ -60,6 +61,13 @@ def test_lift_costs_droop():
     assert words.startswith("Lift at the wheel from 0 mm to 30 mm: the body stands 30 mm higher;")
     assert "Spring rate and damping ratios stay." in words
     assert "The price: 30 mm less droop travel, so it tops out sooner." in words
+
+
+def test_a_softer_tyre_has_a_price_that_no_number_here_shows():
+    soft = loaded((*DONE, ("Tyre pressure", "150 kPa")), Change(tyre=0.7))
+    stiff = loaded((*DONE, ("Tyre pressure", "240 kPa")))
+    assert "a soft tyre steers late, wears and runs hot" in figure.sentence(soft, stiff)
+    assert "a soft tyre" not in figure.sentence(stiff, soft)
 
 
 def test_taking_the_load_off_again_has_the_other_signs():

@@ -104,7 +104,7 @@ def _centre(**body) -> Task:
             Slip(
                 "the slower",
                 abs(both.centres[0]),
-                "That is the point of the slower movement, which lies outside the car.",
+                "That is the point of the slower movement, behind the rear axle.",
             ),
             Slip(
                 "from the axle",
