@@ -95,6 +95,9 @@ _ALIASES = {
     "c": "°C",
     "degc": "°C",
     "joule": "J",
+    "1/s": "Hz",
+    "nm": "J",
+    "ws": "J",
 }
 
 
@@ -248,11 +251,11 @@ def _unit_of(text: str, quantity: str) -> Unit:
     """Return the unit that somebody wrote behind a number, if it measures the right thing."""
     unit = UNITS.get(canonical(text) or "")
     if unit is None or unit.quantity != quantity:
-        wanted = ", ".join(units_of(quantity)) or "a plain number"
         found = f"a unit of {unit.quantity}" if unit else "no unit that this course knows"
-        raise LearnerError(
-            f"{text!r} is {found}, but {quantity or 'a plain number'} is asked for: use {wanted}."
-        )
+        wanted = f"{quantity} is asked for: use {', '.join(units_of(quantity))}"
+        if quantity in ("", "ratio"):
+            wanted = "a plain number is asked for: write the number alone"
+        raise LearnerError(f"{text!r} is {found}, but {wanted}.")
     return unit
 
 

@@ -66,5 +66,5 @@ def turned(now: Sequence[tuple[str, int]], before: Sequence[tuple[str, int]]) ->
     """Return which adjusters were turned, each given with its clicks out, or nothing."""
     old = dict(before)
     moves = [f"{name} from {old[name]} to {n}" for name, n in now if old[name] != n]
-    words = " and ".join(moves)
+    words = " and ".join(filter(None, (", ".join(moves[:-1]), *moves[-1:])))
     return f"{words[0].upper()}{words[1:]} clicks out" if moves else ""

@@ -187,9 +187,17 @@ class Step(Twin):
     def _read(self, text: str) -> int:
         number = parse_quantity(text, UNITS[self.unit].quantity if self.unit else "", self.unit)
         if number not in self.slider.options:
-            there = ", ".join(f"{option}" for option in self.slider.options)
-            raise OutOfRange(f"{self.label} can be {there} here; {text.strip()} is not among them.")
+            raise OutOfRange(
+                f"{self.label} can be {self._there()}; {text.strip()} is not among them."
+            )
         return int(number)
+
+    def _there(self) -> str:
+        """Return what can be chosen, in words."""
+        some = self.slider.options
+        if len(some) > 2 and tuple(some) == tuple(range(some[0], some[-1] + 1)):
+            return f"a whole number from {some[0]} to {some[-1]}"
+        return f"{', '.join(map(str, some))} here"
 
     def _nearest(self, number: float) -> float:
         return int(number)

@@ -1,5 +1,7 @@
 """Lesson 03: the damper as a curve, read at one speed and over one sine stroke."""
 
+from pathlib import Path
+
 import ipywidgets as widgets
 import numpy as np
 
@@ -14,6 +16,7 @@ from dampinglab.physics.hydraulic import ValveDamper
 from dampinglab.physics.vehicle import Corner
 from dampinglab.units import show
 from dampinglab.workshop import demo
+from dampinglab.workshop.dyno import read_dyno
 
 __all__ = [
     "CurvePanel",
@@ -219,9 +222,14 @@ def _column(x: float, tall: float, old: float, colour: str, dashed: int) -> str:
     )
 
 
-def curve_panel(damper: Damper | None = None, corner: Corner | None = None) -> CurvePanel:
-    """Return the panel with the learner's damper and corner, or with the demo workshop's."""
-    own = damper or demo.hydraulic("front")
+def curve_panel(
+    damper: Damper | str | Path | None = None, corner: Corner | None = None, axle: str = "front"
+) -> CurvePanel:
+    """Return the panel with a damper, or a dyno table's by its file, or the demo workshop's."""
+    own = damper or demo.hydraulic(axle)
+    if isinstance(own, str | Path):
+        there = read_dyno(own)
+        own = there.get(axle) or next(iter(there.values()))
     told = getattr(own, "assumptions", ())
     note = " ".join((f"{own.name}.", *told, *(() if corner else (demo.CORNER,))))
     return CurvePanel(own, corner or demo.vehicle().corner("front"), note)

@@ -138,6 +138,7 @@ class ZonesPanel(Panel):
             self.axle.value = axle if axle in self.dampers else self.axle.value
             self._load(dataset(f"travel/{name}"))
         elif change["new"] == _NONE:
+            self.trouble.value = ""
             self.show(None)
         elif self.path.value.strip():
             self._load(self.path.value)

@@ -80,7 +80,7 @@ class Car:
 
     front: Corner
     rear: Corner
-    wheelbase: float = 2.85
+    wheelbase: float = 2.8
     gravity_height: float = 0.72
     pitch_radius: float = 1.38
     roll_radius: float = 0.58
@@ -230,7 +230,9 @@ def car_of(vehicle: Vehicle, load: str | None = None, **replacements) -> Car:
     OutOfRange
         If an axle or the load case is missing, the load does not fit, or a size is impossible.
     """
-    return Car(vehicle.corner("front", load), vehicle.corner("rear", load), **replacements)
+    known = {"wheelbase": vehicle.wheelbase} if vehicle.wheelbase else {}
+    corners = vehicle.corner("front", load), vehicle.corner("rear", load)
+    return Car(*corners, **(known | replacements))
 
 
 def full_car(car: Car):

@@ -81,15 +81,14 @@ def scores(run: Run) -> Scores:
     >>> float(scores(rest).weighted), float(scores(rest).tyre_variation)
     (0.0, 0.0)
     """
-    dt, corner = run.road.dt, run.corner
+    dt = run.road.dt
     acceleration, travel, rate = run.body_acceleration, run.travel, run.travel_rate
     felt = sosfilt(_low_pass(dt), acceleration, axis=0)
-    static = (corner.sprung_mass + corner.unsprung_mass) * G
     height = run.road.height if run.body.ndim == 1 else run.road.height[:, None]
     return Scores(
         peak_upward=felt.max(axis=0),
         weighted=weighted_rms(acceleration, dt),
-        tyre_variation=_rms(run.tyre_force / static - 1),
+        tyre_variation=_rms(run.tyre_force / _static(run) - 1),
         off_ground=np.mean(run.tyre_force <= 0, axis=0),
         bump_travel=np.maximum(travel.max(axis=0), 0),
         droop_travel=np.maximum(-travel.min(axis=0), 0),
@@ -98,6 +97,11 @@ def scores(run: Run) -> Scores:
         beyond=np.mean(run.beyond, axis=0),
         energy_beyond=_taken_beyond(run, travel, rate),
     )
+
+
+def _static(run: Run) -> float:
+    """Return what the tyre carries at rest, N."""
+    return (run.corner.sprung_mass + run.corner.unsprung_mass) * G
 
 
 @lru_cache(maxsize=8)

@@ -66,7 +66,7 @@ def missing(time, dt: float, rows) -> list[Hole]:
             float(time[i]),
             float(time[i + 1]),
             int(rows[i + 1]),
-            "readings are missing before it",
+            "readings are missing just before this row",
             bool(time[i + 1] - time[i] <= _BRIDGE),
         )
         for i in np.flatnonzero(np.diff(time) > _MISSED * dt)

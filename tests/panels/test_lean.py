@@ -210,7 +210,7 @@ def test_an_own_vehicle_and_a_damper_of_two_adjusters():
     made = lean_panel(demo.vehicle("utility"), own)
     assert words(made.sentence).startswith("No change.")
     assert len(made.controls) == 4
-    assert "Invented, for the sheet does not hold them: wheelbase" in made.children[-2].value
+    assert "Invented, for the sheet does not hold them: height" in made.children[-2].value
 
 
 @pytest.mark.parametrize(

@@ -161,6 +161,7 @@ def test_many_settings_lean_as_each_alone(car, dampers):
 
 
 def test_the_rear_meets_the_road_a_wheelbase_later(cases, car):
+    car = replace(car, wheelbase=2.85)
     made = over(cases.bumps(EVENTS, 2.0), car, 9.5)
     late = round(car.wheelbase / 9.5 / made.dt)
     assert made.height[late:, 2] == pytest.approx(made.height[:-late, 0], abs=1e-9)
@@ -181,10 +182,13 @@ def test_the_other_side_of_a_road_has_its_spectrum_and_its_likeness():
 
 def test_a_load_case_and_sizes_that_are_known(dampers):
     plain, laden = car_of(demo.vehicle()), car_of(demo.vehicle(), "touring", wheelbase=3.0)
+    unknown = car_of(replace(demo.vehicle(), wheelbase=None))
     assert laden.body_mass == pytest.approx(plain.body_mass + 390)
     assert laden.to_rear < plain.to_rear + 0.15
     assert laden.wheelbase == 3.0
-    assert "wheelbase 2.85 m" in plain.assumptions[0]
+    assert plain.wheelbase == 2.85
+    assert f"wheelbase {unknown.wheelbase:g} m" in unknown.assumptions[0]
+    assert "wheelbase" not in plain.assumptions[0]
     assert "wheelbase" not in laden.assumptions[0]
     loads = car_of(demo.vehicle()).static_loads
     assert loads.sum() == pytest.approx(G * (638 + 632 + 533 + 537))

@@ -99,7 +99,7 @@ def test_a_short_hole_is_bridged_and_a_long_one_left_out(write):
     assert not log.used[(log.time > 6.0) & (log.time < 6.4)].any()
     assert log.used[(log.time > 1.9) & (log.time < 5.9)].all()
     assert error(log) < 0.02
-    assert "Row 2004, at 2.000 s: readings are missing before it" in log.remarks[0]
+    assert "Row 2004, at 2.000 s: readings are missing just before this row" in log.remarks[0]
 
 
 @pytest.mark.parametrize(("rate", "height"), [(1000, 9.0), (1000, -60.0), (200, 70.0), (5000, 2.0)])
