@@ -280,7 +280,8 @@ def _headline(now: Drive, before: Drive) -> str:
         return f"{score.name} stays at {score.text(getattr(now.scores, now.main))}: not felt."
     way = "rises" if share > 0 else "falls"
     feel = "Felt." if abs(share) >= FELT else "Hardly felt."
-    return f"{score.name} {way} by {100 * abs(share):.0f} %, {_from_to(score, now, before)}. {feel}"
+    size = f"{100 * abs(share):.0f} %" if abs(share) >= 0.005 else "less than 1 %"
+    return f"{score.name} {way} by {size}, {_from_to(score, now, before)}. {feel}"
 
 
 def _from_to(score: Score, now: Drive, before: Drive) -> str:

@@ -68,6 +68,7 @@ def test_a_loss_is_the_price_of_a_gain():
         ({"weighted": 1.2001}, "no score moves"),
         ({"weighted": 1.40}, "nothing is gained for it"),
         ({"weighted": 1.00}, "No score here pays for it"),
+        ({"weighted": 1.2055}, "rises by less than 1 %, from 1.20 to 1.21 m/s²"),
         ({"stop_energy": 9.0}, "stays at 1.20 m/s²: not felt. The price is energy into the bump"),
     ],
 )
