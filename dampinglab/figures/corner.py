@@ -134,7 +134,7 @@ def _boxes(made: Scene) -> list[tuple[float, ...]]:
     """Return where three axes stand one over the other."""
     left, bottom, wide, tall = made.axes.get_position().bounds
     gap = 0.9 * made.size.font / 72 / _INCHES[1]
-    each = (tall - 2 * gap) / 3
+    each = (tall - 2.6 * gap) / 3  # what is left over is for the key under the title
     return [(left, bottom + i * (each + gap), wide, each) for i in (2, 1, 0)]
 
 

@@ -142,7 +142,8 @@ def sentence(now: Loaded, before: Loaded) -> str:
 
 def _joined(moved: list[str]) -> str:
     """Return what was moved in one line, large letters only at its start."""
-    return " and ".join([moved[0], *(f"{words[0].lower()}{words[1:]}" for words in moved[1:])])
+    told = [moved[0], *(f"{words[0].lower()}{words[1:]}" for words in moved[1:])]
+    return " and ".join(filter(None, (", ".join(told[:-1]), told[-1])))
 
 
 def _state(now: Loaded) -> str:
@@ -172,6 +173,8 @@ def _ratios(now: Loaded, before: Loaded) -> str:
     pairs = list(zip(now.stands.ratios, before.stands.ratios, strict=True))
     if all(same(new, old) for new, old in pairs):
         return "Spring rate and damping ratios stay."
+    if all(f"{new:.2f}" == f"{old:.2f}" for new, old in pairs):
+        return "Damping ratios stay within a hundredth."
     (bump, bump_old), (rebound, rebound_old) = pairs
     share = max((new / old - 1 for new, old in pairs), key=abs)
     return (

@@ -84,6 +84,23 @@ def test_two_things_at_once_are_one_line():
     )
 
 
+def test_three_things_at_once_need_one_and():
+    done = (("Load on the axle", "350 kg"), DONE[1], ("Load on the ball", "5 kg"))
+    start = replace(START, done=(*DONE, ("Load on the ball", "0 kg")))
+    three = replace(LIFTED, done=(done[0], LIFTED.done[1], done[2]))
+    assert figure.sentence(three, start).startswith(
+        "Load on the axle from 0 kg to 350 kg, lift at the wheel from 0 mm to 30 mm and load on "
+        "the ball from 0 kg to 5 kg: "
+    )
+
+
+def test_ratios_that_are_written_alike_are_not_told_twice():
+    light = loaded((("Load on the axle", "10 kg"), DONE[1]), Change(5.0), ratios=(0.298, 0.498))
+    words = figure.sentence(light, START)
+    assert "Damping ratios stay within a hundredth." in words
+    assert "0.30 to 0.30" not in words
+
+
 @pytest.mark.parametrize(
     ("clicks", "says"),
     [
