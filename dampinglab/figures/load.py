@@ -38,7 +38,7 @@ class Loaded:
 
 def scene(size: Size = look.DESK) -> Scene:
     """Return the empty picture: two bars of travel."""
-    made = look.paper(size, _TITLE, "", "from as weighed [mm]", inches=(5.6, 5.0))
+    made = look.paper(size, _TITLE, "", "travel from as weighed [mm]", inches=(5.6, 5.0))
     axes = made.axes
     axes.set(xlim=(0, 8.2), xticks=list(_PLACES.values()), xticklabels=list(_PLACES))
     axes.grid(axis="x", visible=False)
