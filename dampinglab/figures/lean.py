@@ -12,6 +12,9 @@ from dampinglab.figures.words import FELT, change, same, turned
 __all__ = ["Leaning", "alternative", "draw", "scene", "sentence", "update"]
 
 _TITLE = "Clicks change how it comes to rest, never where"
+_INCHES = (6.6, 4.8)  # it stands beside the drawing, so that its letters are not too small there
+_ROOM_INCHES = (8.8, 4.8)
+_ACROSS = "time from the start of the event [s]"
 _DEGREES = (1, 1.5, 2, 2.5, 3, 4, 5, 6, 8, 10, 15)
 _MILLIMETRES = (20, 30, 40, 60, 80, 120, 200)
 _UP = {
@@ -45,11 +48,12 @@ class Leaning:
 
 def scene(size: Size = look.DESK) -> Scene:
     """Return the empty picture."""
-    made = look.paper(size, _TITLE, "time from the start of the event [s]", _UP["roll"])
+    inches = _INCHES if size == look.DESK else _ROOM_INCHES
+    made = look.paper(size, _TITLE, _ACROSS, _UP["roll"], inches=inches)
     axes = made.axes
-    across = axes.get_yaxis_transform()
     thin = {"color": INK, "linewidth": size.line / 2.2, "linestyle": "-."}
-    made.add("steady line", axes.plot([0, 1], [0, 0], transform=across, **thin)[0])
+    thin["transform"] = axes.get_yaxis_transform()
+    made.add("steady line", axes.plot([0, 1], [0, 0], **thin)[0])
     for end, dash in (("rear", (0, (5, 2))), ("front", "-")):
         was = {**look.before(BODY, size), "linewidth": size.line * (0.7 if end == "rear" else 1)}
         made.add(f"{end} before", axes.plot([], [], **was)[0])
@@ -120,9 +124,10 @@ def _level_from(now: Leaning) -> float:
 def _limits(made: Scene, now: Leaning, before: Leaning) -> None:
     """Give the axes whole rungs that hold now and before."""
     most = max(np.abs(line).max() for seen in (now, before) for line in seen.lines)
-    rungs = _MILLIMETRES if now.way == "heave" else _DEGREES
-    top = look.ladder(1.08 * _shown(most, now.way), rungs)
-    low = -top if now.way == "heave" else -0.05 * top
+    heave = now.way == "heave"  # there the readings stand above the waves
+    rungs = _MILLIMETRES if heave else _DEGREES
+    top = look.ladder((1.6 if heave else 1.08) * _shown(most, now.way), rungs)
+    low = -top if heave else -0.05 * top
     made.axes.set(xlim=(max(now.time[0], -0.5), now.time[-1]), ylim=(low, top))
 
 

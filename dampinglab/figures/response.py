@@ -242,9 +242,13 @@ def _effect(now: Response, before: Response) -> str:
     gains = [_counted(name, share) for name, share in rest if share < -0.005]
     shakes = ["that shaking"] if shaking > 0.005 else []
     return (
-        f"On a rough road the body shakes {100 * abs(shaking):.0f} % {more} ("
+        f"On a rough road the body shakes {_size(shaking)} {more} ("
         f"{now.shaking:.2f} m/s²). {felt(shaking)} {_balance(shakes + worse, gains)}"
     )
+
+
+def _size(share: float) -> str:
+    return f"{100 * abs(share):.0f} %" if abs(share) >= 0.005 else "under 1 %"
 
 
 def _counted(name: str, share: float) -> str:

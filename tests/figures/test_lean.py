@@ -153,3 +153,10 @@ def test_the_alternative_says_what_is_shown():
 def test_the_drawing_of_the_vehicle_names_every_way_that_it_moves():
     words = {text.get_text() for text in drawings.freedoms().axes[0].texts}
     assert {"z", "p", "r", "wl, wr", "w", "s", "a", "b", "t"} <= words
+
+
+def test_over_waves_the_readings_have_room_above_the_crests():
+    made = lean.scene()
+    lean.update(made, WAVES, WAVES)
+    crest = 1e3 * max(np.abs(line).max() for line in WAVES.lines)
+    assert made.axes.get_ylim()[1] >= 1.6 * crest

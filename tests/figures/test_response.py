@@ -48,6 +48,11 @@ def test_less_damping_is_hardly_felt_and_pays_in_travel():
     assert "5 % less (1.33 m/s²). Hardly felt. The price: 10 % more wheel travel. At" in words
 
 
+def test_next_to_nothing_is_not_told_as_0_percent():
+    words = response.sentence(replace(START, ratio=0.29, shaking=1.396), START)
+    assert "the body shakes under 1 % less (1.40 m/s²)" in words
+
+
 def test_all_better_shows_no_price():
     now = replace(START, mass=700.0, shaking=1.2, travel=0.018, unevenness=0.2)
     words = response.sentence(now, START)
