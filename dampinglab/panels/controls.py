@@ -54,6 +54,7 @@ _STYLE = f"""<style>
 .dl-room {{max-width:1320px; --jp-widgets-font-size:21px;
   --jp-widgets-inline-height:42px; --dl-words:27px}}
 .dl-room .dl-grid {{grid-template-columns:repeat(auto-fit, minmax(370px, 1fr))}}
+.dl-room .widget-dropdown {{width:auto; min-width:20em}}
 .dl-room .dl-view {{max-width:1240px}}
 .dl-room .dl-moving text {{font-size:19px}}
 .dl-room .jupyter-button {{height:46px; line-height:44px}}
