@@ -25,4 +25,5 @@ def test_pictures_and_files_that_it_names_are_there():
 
 def test_both_commands_stand_on_one_line_each():
     starts = [line for line in README.splitlines() if line.startswith("python3 -m venv")]
-    assert [line.rsplit(" ", 1)[1] for line in starts] == ["start", "pytest"]
+    ends = ["dampinglab start", "-m pytest -n 2 --dist loadfile"]
+    assert [line.endswith(end) for line, end in zip(starts, ends, strict=True)] == [True, True]
