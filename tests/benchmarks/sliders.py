@@ -31,6 +31,7 @@ TIMES = """async ([which, presses]) => {
   const words = () => panel.querySelector('.dl-words').innerText;
   const pause = time => new Promise(done => setTimeout(done, time));
   const frame = () => new Promise(done => requestAnimationFrame(done));
+  if (!handle) return out;  // a panel of lists and buttons
   handle.focus();
   for (let i = 0; i < presses; i++) {
     await pause(250);
