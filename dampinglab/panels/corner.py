@@ -155,8 +155,7 @@ class CornerPanel(Panel):
 
     def _assumed(self, now: figure.Drive) -> str:
         """Return what a dyno table does not tell of this drive."""
-        assumption = getattr(self.damper, "assumption", lambda _setting: "")
-        told = [_COMPARE, assumption(tuple(n for _, n in now.setting))]
+        told = [_COMPARE, self.damper.assumption(tuple(n for _, n in now.setting))]
         if now.scores.beyond > 0:
             told.append(
                 f"The shaft was faster than the damper's table {100 * now.scores.beyond:.1f} % of "
@@ -219,6 +218,6 @@ def _cell(text: str, head: bool) -> str:
 def corner_panel(corner: Corner | None = None, damper: Damper | None = None) -> CornerPanel:
     """Return the panel with the learner's corner and damper, or with the demo workshop's."""
     own = damper or demo.hydraulic("front")
-    told = getattr(own, "assumptions", ())
+    told = own.assumptions
     note = " ".join((f"{own.name}.", *told, *(() if corner else (demo.CORNER,))))
     return CornerPanel(corner or demo.vehicle().corner("front"), own, note)

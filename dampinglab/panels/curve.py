@@ -230,6 +230,6 @@ def curve_panel(
     if isinstance(own, str | Path):
         there = read_dyno(own)
         own = there.get(axle) or next(iter(there.values()))
-    told = getattr(own, "assumptions", ())
+    told = own.assumptions
     note = " ".join((f"{own.name}.", *told, *(() if corner else (demo.CORNER,))))
     return CurvePanel(own, corner or demo.vehicle().corner("front"), note)

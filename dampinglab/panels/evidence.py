@@ -1,11 +1,9 @@
 """A rule of the trade, computed anew in a lesson's cell: a picture and what it says."""
 
-import html
-
 import ipywidgets as widgets
 
 from dampinglab.figures import evidence as figure
-from dampinglab.panels.still import still
+from dampinglab.panels.still import said, still
 from dampinglab.workshop import demo
 from dampinglab.workshop.evidence import evidence
 
@@ -18,9 +16,8 @@ def evidence_picture(complaint: str, corners: dict | None = None) -> widgets.VBo
     """Return a rule's picture for corners with their dampers by name, or for the demo wagon's."""
     pairs = corners or _wagon()
     shown = [(name, evidence(complaint, *pair)) for name, pair in pairs.items()]
-    words = html.escape(figure.sentence(shown))
-    said = widgets.HTML(f'<p style="font-size:18px; max-width:56em; line-height:1.4">{words}</p>')
-    return widgets.VBox([still(figure.draw(shown), figure.alternative(shown)), said])
+    picture = still(figure.draw(shown), figure.alternative(shown))
+    return said(picture, figure.sentence(shown))
 
 
 def _wagon() -> dict:

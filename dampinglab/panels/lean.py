@@ -179,9 +179,8 @@ def lean_panel(vehicle: Vehicle | None = None, dampers: dict | None = None) -> L
     """Return the panel with the learner's vehicle and dampers, or with the demo workshop's."""
     note = "A model's numbers: compare settings with them."
     if dampers is None:
-        dampers = {axle: demo.hydraulic(axle) for axle in AXLES}
-        whose = "the demo wagon's" if vehicle is None else "taken to be the demo wagon's (assumed)"
-        note = f"The dampers are {whose}, which are invented. {note}"
+        dampers, told = demo.stand_in_dampers(vehicle)
+        note = f"{told} {note}"
     vehicle = vehicle or demo.vehicle()
     for axle in AXLES:
         if axle not in vehicle.axles or axle not in dampers:

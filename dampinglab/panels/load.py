@@ -230,9 +230,8 @@ def load_panel(
     """Return the panel with the learner's vehicle and dampers, or with the demo workshop's."""
     note = ""
     if dampers is None:
-        dampers = {name: demo.hydraulic(name) for name in ("front", "rear")}
-        whose = "the demo wagon's" if vehicle is None else "taken to be the demo wagon's (assumed)"
-        note = f" The dampers are {whose}, which are invented."
+        dampers, told = demo.stand_in_dampers(vehicle)
+        note = f" {told}"
     vehicle = vehicle or demo.vehicle()
     known = {name: dampers[name] for name in vehicle.axles if name in dampers}
     if not known:

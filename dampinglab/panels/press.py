@@ -58,7 +58,7 @@ class PressPanel(Panel):
         """Return what the damper is, and what brings its shaft out."""
         valves = isinstance(self.damper, ValveDamper)
         origin = "Computed from valves, not measured." if valves else ""
-        told = " ".join(getattr(self.damper, "assumptions", ()))
+        told = " ".join(self.damper.assumptions)
         gas = "Gas alone does not bring the shaft out."
         if returns_by_gas(self.damper):
             gas = "Gas alone brings the shaft out."

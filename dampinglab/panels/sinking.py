@@ -96,7 +96,7 @@ class SinkingPanel(Panel):
 
     def move(self, now: figure.Sinking, before: figure.Sinking) -> str:
         """Say what is felt, and what a table assumes; there is no moving picture."""
-        assumed = getattr(self.dampers[self.axle.value], "assumption", lambda _setting: "")
+        assumed = self.dampers[self.axle.value].assumption
         told = f"{figure.FELT_MEANS} {assumed(tuple(n for _, n in now.setting))}".strip()
         self.told.value = f'<p class="dl-fixed">{html.escape(told)}</p>'
         return ""
@@ -125,9 +125,8 @@ def sinking_panel(vehicle=None, dampers: dict | None = None) -> SinkingPanel:
     """Return the panel with the learner's vehicle and dampers, or with the demo workshop's."""
     note = "A model's numbers: compare clicks with them."
     if dampers is None:
-        dampers = {axle: demo.hydraulic(axle) for axle in ("front", "rear")}
-        whose = "the demo wagon's" if vehicle is None else "taken to be the demo wagon's (assumed)"
-        note = f"The dampers are {whose}, which are invented. {note}"
+        dampers, told = demo.stand_in_dampers(vehicle)
+        note = f"{told} {note}"
     vehicle = vehicle or demo.vehicle()
     known = {axle: dampers[axle] for axle in vehicle.axles if _turns(dampers.get(axle))}
     if not known:

@@ -12,7 +12,7 @@ from dampinglab.data import dataset
 from dampinglab.figures import loop as figure
 from dampinglab.workshop.loop import read_loop
 
-__all__ = ["loop_picture", "still"]
+__all__ = ["loop_picture", "said", "still"]
 
 
 def still(picture: Figure, alternative: str) -> widgets.HTML:
@@ -26,9 +26,14 @@ def still(picture: Figure, alternative: str) -> widgets.HTML:
     )
 
 
+def said(picture: widgets.HTML, words: str) -> widgets.VBox:
+    """Return a picture with what it says below."""
+    style = "font-size:18px; max-width:56em; line-height:1.4"
+    return widgets.VBox([picture, widgets.HTML(f'<p style="{style}">{html.escape(words)}</p>')])
+
+
 def loop_picture(path: str | Path = "") -> widgets.VBox:
     """Return a force-travel record as a loop beside its curve, with what was assumed of it."""
     record = read_loop(path or dataset("stand/front_sine.csv"))
-    words = html.escape(" ".join((f"{record.name}.", *record.assumptions)))
-    said = widgets.HTML(f'<p style="font-size:18px; max-width:56em; line-height:1.4">{words}</p>')
-    return widgets.VBox([still(figure.picture(record), figure.alternative(record)), said])
+    words = " ".join((f"{record.name}.", *record.assumptions))
+    return said(still(figure.picture(record), figure.alternative(record)), words)

@@ -106,7 +106,7 @@ class ZonesPanel(Panel):
     def move(self, now: figure.Zones, before: figure.Zones) -> str:
         """Say how good the log is, and what the table assumes; there is no moving picture."""
         log = (_LOGGED, self.logged.words, *self.logged.remarks) if self.logged else ()
-        assumed = getattr(self.dampers[now.axle], "assumption", lambda _setting: "")
+        assumed = self.dampers[now.axle].assumption
         told = (*log, assumed(tuple(clicks for _, clicks in now.setting)))
         words = " ".join(each for each in told if each)
         self.told.value = f'<p class="dl-fixed">{html.escape(words)}</p>'
@@ -215,9 +215,8 @@ def zones_panel(vehicle=None, dampers: dict | None = None) -> ZonesPanel:
     """Return the panel with the learner's vehicle and dampers, or with the demo workshop's."""
     note = "The shares are a model's: compare settings with them."
     if dampers is None:
-        dampers = {axle: demo.hydraulic(axle) for axle in ("front", "rear")}
-        whose = "the demo wagon's" if vehicle is None else "taken to be the demo wagon's (assumed)"
-        note = f"The dampers are {whose}, which are invented. {note}"
+        dampers, told = demo.stand_in_dampers(vehicle)
+        note = f"{told} {note}"
     vehicle = vehicle or demo.vehicle()
     known = {axle: dampers[axle] for axle in vehicle.axles if axle in dampers}
     if not known:

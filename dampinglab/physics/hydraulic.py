@@ -392,6 +392,27 @@ class ValveDamper:
         """
         return dry_friction(self.friction_force, speed)
 
+    @property
+    def assumptions(self) -> tuple[str, ...]:
+        """Nothing is assumed: the equations are given."""
+        return ()
+
+    def assumption(self, setting: Setting) -> str:
+        """Return that nothing is assumed of a setting: equations leave none out.
+
+        Parameters
+        ----------
+        setting : tuple of int
+            Clicks out from closed.
+
+        Returns
+        -------
+        str
+            Empty.
+        """
+        del setting
+        return ""
+
     def beyond(self, speed, setting: Setting):
         """Tell that no speed lies beyond: equations have no last row.
 

@@ -11,7 +11,7 @@ from dampinglab.physics.vehicle import Vehicle
 from dampinglab.workshop.dyno import read_dyno
 from dampinglab.workshop.sheet import read_vehicle
 
-__all__ = ["CORNER", "damper", "hydraulic", "own_sheet", "vehicle"]
+__all__ = ["CORNER", "damper", "hydraulic", "own_sheet", "stand_in_dampers", "vehicle"]
 
 CORNER = "A front corner of the demo workshop's touring wagon: invented, no vehicle was measured."
 
@@ -99,6 +99,26 @@ def hydraulic(axle: str = "front") -> ValveDamper:
         middle.
     """
     return {"front": _FRONT, "rear": _REAR}[axle]
+
+
+def stand_in_dampers(vehicle: Vehicle | None) -> tuple[dict[str, ValveDamper], str]:
+    """Return the demo wagon's dampers for a vehicle without any, and the sentence that says so.
+
+    Parameters
+    ----------
+    vehicle : Vehicle or None
+        The learner's vehicle; None for the demo wagon itself.
+
+    Returns
+    -------
+    dampers : dict of str to ValveDamper
+        By axle.
+    told : str
+        Whose they are.
+    """
+    whose = "the demo wagon's" if vehicle is None else "taken to be the demo wagon's (assumed)"
+    dampers = {axle: hydraulic(axle) for axle in ("front", "rear")}
+    return dampers, f"The dampers are {whose}, which are invented."
 
 
 _MM2 = 1e-6
