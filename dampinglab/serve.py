@@ -13,7 +13,7 @@ from urllib.parse import quote
 
 from dampinglab.errors import LearnerError
 
-__all__ = ["free_port", "run"]
+__all__ = ["environment", "free_port", "run"]
 
 HOST = "127.0.0.1"
 FIRST_PORT, PORTS_TRIED = 8888, 50
@@ -39,7 +39,8 @@ def run(
 ) -> None:
     """Serve one workbook until it is stopped; announce the address once it answers."""
     _require_kernel()
-    _set_environment(folder)
+    os.environ.update(environment(folder))
+    os.chdir(folder)  # where a terminal opened in JupyterLab starts
     token = secrets.token_hex(24)
     with _noise_in(folder / LOG):
         # Imported late: the environment set above decides what JupyterLab finds.
@@ -97,22 +98,23 @@ def _options(folder: Path, lesson: str, port: int, token: str, open_browser: boo
     return [f"--{name}={value}" for name, value in options.items()]
 
 
-def _set_environment(folder: Path) -> None:
-    """Tell JupyterLab and the kernels where the settings and the workbook are."""
-    _put_first("JUPYTER_CONFIG_PATH", SETTINGS)
-    # The kernel of the course answers a mistyped line in a sentence from the very first cell on.
-    _put_first("JUPYTER_PATH", SETTINGS)
-    # A terminal opened in JupyterLab finds this command, and starts in the workbook.
-    _put_first("PATH", Path(sys.executable).parent)
-    os.chdir(folder)
-    # The course's own Python runs the lessons, not a kernel that another project registered.
-    os.environ["JUPYTER_PREFER_ENV_PATH"] = "1"
-    os.environ["DAMPINGLAB_WORKBOOK"] = str(folder)
+def environment(folder: Path) -> dict[str, str]:
+    """Return what tells JupyterLab and the kernels where the settings and the workbook are."""
+    return {
+        "JUPYTER_CONFIG_PATH": _first("JUPYTER_CONFIG_PATH", SETTINGS),
+        # The kernel of the course answers a mistyped line in a sentence from the first cell on.
+        "JUPYTER_PATH": _first("JUPYTER_PATH", SETTINGS),
+        # A terminal opened in JupyterLab finds the course's commands.
+        "PATH": _first("PATH", Path(sys.executable).parent),
+        # The course's own Python runs the lessons, not a kernel that another project registered.
+        "JUPYTER_PREFER_ENV_PATH": "1",
+        "DAMPINGLAB_WORKBOOK": str(folder),
+    }
 
 
-def _put_first(variable: str, place: Path) -> None:
-    """Put a folder before all others of a search path."""
-    os.environ[variable] = os.pathsep.join(filter(None, [str(place), os.environ.get(variable)]))
+def _first(variable: str, place: Path) -> str:
+    """Return a search path with a folder before all others."""
+    return os.pathsep.join(filter(None, [str(place), os.environ.get(variable)]))
 
 
 def _require_kernel() -> None:

@@ -54,15 +54,11 @@ def test_a_port_that_is_none_gets_one_sentence(capsys, tmp_path, port):
     assert "from 1 to 65535" in said
 
 
-def test_terminals_start_in_the_workbook_and_find_the_command(monkeypatch, tmp_path):
-    for name in ("PATH", "JUPYTER_PATH", "JUPYTER_CONFIG_PATH"):
-        monkeypatch.setenv(name, "before")
-    for name in ("JUPYTER_PREFER_ENV_PATH", "DAMPINGLAB_WORKBOOK"):
-        monkeypatch.setenv(name, "")
-    monkeypatch.chdir(tmp_path.parent)
-    serve._set_environment(tmp_path)
-    assert Path.cwd() == tmp_path
-    assert os.environ["PATH"] == os.pathsep.join([str(Path(sys.executable).parent), "before"])
+def test_terminals_find_the_command(monkeypatch, tmp_path):
+    monkeypatch.setenv("PATH", "before")
+    told = serve.environment(tmp_path)
+    assert told["PATH"] == os.pathsep.join([str(Path(sys.executable).parent), "before"])
+    assert told["DAMPINGLAB_WORKBOOK"] == str(tmp_path)
 
 
 def test_without_a_port_the_first_free_one_is_taken(monkeypatch, taken):
@@ -112,6 +108,10 @@ def test_opens_the_lesson_that_was_asked_for(running):
     assert "/lab/tree/01" in running.url
     name = running.url.partition("/lab/tree/")[2].partition("?")[0]
     assert json.loads(running.ask(f"/api/contents/{name}"))["content"]["cells"]
+
+
+def test_terminals_start_in_the_workbook(running):
+    assert Path(f"/proc/{running.process.pid}/cwd").resolve() == running.folder.resolve()
 
 
 def test_listens_on_this_machine_only_and_asks_for_its_token(running):
