@@ -14,9 +14,9 @@ from dampinglab.figures.words import FELT_MEANS
 from dampinglab.panels.live import LivePicture
 from dampinglab.units import UNITS, from_si, parse_quantity, to_si
 
-__all__ = ["Number", "Panel", "Step", "Twin", "around", "row"]
+__all__ = ["STYLE", "Number", "Panel", "Step", "Twin", "around", "row"]
 
-_STYLE = f"""<style>
+STYLE = f"""<style>
 .dl-panel {{background:{PAPER}; border:1px solid #D8D1C4; border-top:5px solid {WHEEL};
   border-radius:3px; padding:12px 20px 14px; max-width:980px; box-sizing:border-box;
   --jp-widgets-font-size:15px; --jp-widgets-color:{INK}; --jp-widgets-label-color:{INK};
@@ -241,7 +241,7 @@ class Panel(widgets.VBox):
         self.room = widgets.ToggleButton(description="Projector size", tooltip="Larger words")
         self.before = self.values()
         top = f'<h3>{html.escape(heading)}</h3><p class="dl-fixed">{html.escape(note)}</p>'
-        super().__init__([widgets.HTML(_STYLE + top)])
+        super().__init__([widgets.HTML(STYLE + top)])
         self.add_class("dl-panel")
         self.lay_out()
         if self.judges:

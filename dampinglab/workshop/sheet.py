@@ -11,7 +11,17 @@ from dampinglab.physics.vehicle import Axle, Corner, LoadCase, Vehicle, wheel_ra
 from dampinglab.workshop.section import Key, Section, read_sections
 from dampinglab.workshop.text import ADJUSTERS, adjuster_name, nearest
 
-__all__ = ["FORMAT", "read_ratings", "read_vehicle", "sheet_problem"]
+__all__ = [
+    "AXLE_KEYS",
+    "FORMAT",
+    "LOAD_KEYS",
+    "RATING_KEYS",
+    "TOP_KEYS",
+    "read_ratings",
+    "read_vehicle",
+    "sheet_problem",
+    "vehicle_from",
+]
 
 FORMAT = 1
 """Version of the sheet that this course writes about and reads."""
@@ -22,7 +32,7 @@ _RATIO = "it is {} travel over wheel travel; if it was taken the other way round
 _TRAVEL = "measure at the wheel from ride height, and end the key in the unit used"
 
 # The ranges are wide for passenger and light commercial vehicles: common practice, no source.
-_AXLE_KEYS = (
+AXLE_KEYS = (
     Key("left_wheel_kg", 80, 1000, _WHEEL),
     Key("right_wheel_kg", 80, 1000, _WHEEL),
     Key("unsprung_kg", 10, 250, "give one wheel with its hub and half of what joins the two"),
@@ -40,16 +50,16 @@ _AXLE_KEYS = (
     Key("second_gap_mm", -200, 300, "negative where it carries at ride height; " + _TRAVEL),
     Key("tyre_pressure_kPa", 80, 600, "give it over the air outside, cold; 1 bar is 100 kPa"),
 )
-_TOP_KEYS = (
+TOP_KEYS = (
     Key("wheelbase_mm", 1000, 6000, "from the front axle to the rear one"),
     Key("ball_overhang_mm", 0, 3000, "from the rear axle back to the ball"),
 )
-_LOAD_KEYS = (
+LOAD_KEYS = (
     Key("front_kg", -1000, 1500, "give what is added on the axle, in kg"),
     Key("rear_kg", -1000, 1500, "give what is added on the axle, in kg"),
     Key("ball_kg", 0, 500, "give what the trailer presses on the ball, not what it weighs"),
 )
-_RATING_KEYS = (
+RATING_KEYS = (
     Key("bump_N", 20, 20000, "give the force at the stated speed, positive"),
     Key("rebound_N", 20, 20000, "give the force at the stated speed, positive"),
     Key("speed_mm_per_s", 20, 2000, "1 m/s is 1000 mm/s; end the key in the unit used"),
@@ -90,13 +100,33 @@ def read_vehicle(path: str | Path) -> Vehicle:
     FileProblem
         One sentence with the row and the mend.
     """
-    top = _top(path)
+    return vehicle_from(_top(path))
+
+
+def vehicle_from(top: Section) -> Vehicle:
+    """Return the vehicle of a sheet that is open.
+
+    Parameters
+    ----------
+    top : Section
+        Its top, from a file or filled in otherwise.
+
+    Returns
+    -------
+    Vehicle
+        As `read_vehicle` returns it.
+
+    Raises
+    ------
+    FileProblem
+        If something is missing, impossible or contradicts itself.
+    """
     parts = [_axle(section) for section in _axle_sections(top)]
     axles = MappingProxyType({axle.name: axle for axle, _ in parts})
     name = str(top.entries.get("name", top.path.stem))
-    lengths = top.numbers(_TOP_KEYS, others=_TOP)
+    lengths = top.numbers(TOP_KEYS, others=_TOP)
     told = _assumptions([(a.name, said) for a, said in parts])
-    wheelbase, overhang = (lengths.get(key.name) for key in _TOP_KEYS)
+    wheelbase, overhang = (lengths.get(key.name) for key in TOP_KEYS)
     return Vehicle(name, axles, _loads(top, wheelbase, overhang), told, wheelbase, overhang)
 
 
@@ -134,8 +164,8 @@ def read_ratings(path: str | Path) -> dict[str, RatedDamper]:
     for axle in _axle_sections(_top(path)):
         section = axle.sub("rating")
         if section:
-            found = section.numbers(_RATING_KEYS)
-            values = [_needed(section, found, key) for key in _RATING_KEYS]
+            found = section.numbers(RATING_KEYS)
+            values = [_needed(section, found, key) for key in RATING_KEYS]
             ratings[axle.name] = RatedDamper(*values)
     return ratings
 
@@ -150,7 +180,7 @@ def _top(path: str | Path) -> Section:
         raise top.problem(f"{written!r} is not the format of a vehicle sheet", mend, "format")
     if int(version[1]) > FORMAT:
         raise top.problem(f"{written!r} is newer than this course", "update the course", "format")
-    top.numbers(_TOP_KEYS, others=_TOP)
+    top.numbers(TOP_KEYS, others=_TOP)
     return top
 
 
@@ -194,8 +224,8 @@ def _needed(section: Section, found: dict[str, float], key: Key) -> float:
 
 def _axle(section: Section) -> tuple[Axle, str]:
     """Return one axle, and words for what was assumed of it."""
-    found = section.numbers(_AXLE_KEYS, others=("as_found", "maker", "rating"))
-    left, right = (_needed(section, found, key) for key in _AXLE_KEYS[:2])
+    found = section.numbers(AXLE_KEYS, others=("as_found", "maker", "rating"))
+    left, right = (_needed(section, found, key) for key in AXLE_KEYS[:2])
     if max(left, right) > _SIDES * min(left, right):
         what = f"{left:g} kg on the left wheel and {right:g} kg on the right do not belong together"
         raise section.problem(what, "look whether one is the whole axle, or in pounds")
@@ -211,7 +241,7 @@ def _axle(section: Section) -> tuple[Axle, str]:
 def _corner(section: Section, found: dict[str, float], mass: float) -> Corner:
     """Return the mean of an axle's two corners."""
     unsprung = found.get("unsprung", _UNSPRUNG_SHARE * mass)
-    ratio = _needed(section, found, _AXLE_KEYS[6])
+    ratio = _needed(section, found, AXLE_KEYS[6])
     more = [found.get(name, value) for name, (value, _) in _ASSUMED.items()]
     rate = _rate_at_wheel(section, found)
     try:
@@ -230,7 +260,7 @@ def _corner(section: Section, found: dict[str, float], mass: float) -> Corner:
 
 def _second(section: Section, found: dict[str, float]) -> list[float]:
     """Return gap and rate of a second leaf or a helper; no rate where there is none."""
-    keys = [key for key in _AXLE_KEYS if key.name.startswith("second")]
+    keys = [key for key in AXLE_KEYS if key.name.startswith("second")]
     if any(key.name in found for key in keys):
         rate, gap = (_needed(section, found, key) for key in keys)
         return [gap, rate]
@@ -288,13 +318,13 @@ def _load(section: Section, lengths: tuple) -> LoadCase:
     name = section.entries.get("name")
     if not isinstance(name, str) or not name.strip():
         raise section.problem("this load has no name", 'add the line name = "…"')
-    found = section.numbers(_LOAD_KEYS, others=("name",))
+    found = section.numbers(LOAD_KEYS, others=("name",))
     if "ball" not in found:
-        return LoadCase(name, *(_needed(section, found, key) for key in _LOAD_KEYS[:2]))
+        return LoadCase(name, *(_needed(section, found, key) for key in LOAD_KEYS[:2]))
     if None in lengths:
-        missing = _TOP_KEYS[lengths.index(None)].example
+        missing = TOP_KEYS[lengths.index(None)].example
         what = f"{name!r} gives a load on the ball, and the sheet has no {missing}"
         raise section.problem(what, f"measure it and add {missing} = … above [front]", "ball_kg")
     by_ball = ball_load(found["ball"], lengths[1], lengths[0])
-    added = (found.get(key.name, 0.0) for key in _LOAD_KEYS[:2])
+    added = (found.get(key.name, 0.0) for key in LOAD_KEYS[:2])
     return LoadCase(name, *(a + b for a, b in zip(added, by_ball, strict=True)))
