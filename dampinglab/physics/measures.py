@@ -11,7 +11,7 @@ from dampinglab.physics.comfort import weighted_rms
 from dampinglab.physics.corner import Run
 from dampinglab.physics.vehicle import G
 
-__all__ = ["Scores", "scores"]
+__all__ = ["Scores", "felt_acceleration", "scores"]
 
 _FELT = 40.0  # Hz: above it a seat and a body pass little on, and stops ring
 
@@ -83,10 +83,9 @@ def scores(run: Run) -> Scores:
     """
     dt = run.road.dt
     acceleration, travel, rate = run.body_acceleration, run.travel, run.travel_rate
-    felt = sosfilt(_low_pass(dt), acceleration, axis=0)
     height = run.road.height if run.body.ndim == 1 else run.road.height[:, None]
     return Scores(
-        peak_upward=felt.max(axis=0),
+        peak_upward=felt_acceleration(run).max(axis=0),
         weighted=weighted_rms(acceleration, dt),
         tyre_variation=_rms(run.tyre_force / _static(run) - 1),
         off_ground=np.mean(run.tyre_force <= 0, axis=0),
@@ -97,6 +96,22 @@ def scores(run: Run) -> Scores:
         beyond=np.mean(run.beyond, axis=0),
         energy_beyond=_taken_beyond(run, travel, rate),
     )
+
+
+def felt_acceleration(run: Run) -> np.ndarray:
+    """Return the body's acceleration below 40 Hz, what a seat passes on.
+
+    Parameters
+    ----------
+    run : Run
+        One setting or many.
+
+    Returns
+    -------
+    ndarray
+        m/s2, up, against time.
+    """
+    return sosfilt(_low_pass(run.road.dt), run.body_acceleration, axis=0)
 
 
 def _static(run: Run) -> float:

@@ -9,7 +9,7 @@ import numpy as np
 from dampinglab.errors import LearnerError
 from dampinglab.physics import road
 from dampinglab.physics.corner import Run
-from dampinglab.physics.measures import scores
+from dampinglab.physics.measures import felt_acceleration, scores
 from dampinglab.physics.road import Road
 
 __all__ = ["EVENTS", "METRICS", "Event", "Metric", "event_road"]
@@ -17,6 +17,7 @@ __all__ = ["EVENTS", "METRICS", "Event", "Metric", "event_road"]
 _START = 1.0  # s, at which every single event begins
 _REACHED = 2.0  # s after which a road that never ends is in full swing
 _GRID = 0.01  # m
+_BEFORE_EDGE = 0.3  # m: a tyre of 0.4 m radius meets an edge of 60 mm about so far ahead
 
 
 @dataclass(frozen=True)
@@ -71,12 +72,14 @@ def _shaped(shape, length: float, speed: float, duration: float, name: str) -> R
     return road.drive(name, x, shape(x - speed * _START), speed, duration)
 
 
-def _dip(speed: float) -> Road:
-    def shape(x):
-        inside = (x >= 0) & (x <= 6.0)
-        return np.where(inside, -0.06 * (1 - np.cos(2 * np.pi * x / 6.0)), 0.0)
+def _dip(depth: float, length: float, duration: float):
+    """Return a maker of one dip, from a speed to its road."""
 
-    return _shaped(shape, 6.0, speed, 4.0, "dip")
+    def shape(x):
+        inside = (x >= 0) & (x <= length)
+        return np.where(inside, -0.5 * depth * (1 - np.cos(2 * np.pi * x / length)), 0.0)
+
+    return lambda speed: _shaped(shape, length, speed, duration, "dip")
 
 
 _APART, _RIDGES, _LONG = 2.2, 8, 0.8  # m from ridge to ridge, how many, m along each
@@ -96,7 +99,8 @@ def _event(words: str, kmh: float, length: float, make) -> Event:
 
 
 EVENTS = {
-    "dip": _event("a dip of 120 mm in 6 m", 50, 6.0, _dip),
+    "dip": _event("a dip of 120 mm in 6 m", 50, 6.0, _dip(0.12, 6.0, 4.0)),
+    "long dip": _event("a long dip of 250 mm in 25 m", 90, 25.0, _dip(0.25, 25.0, 5.0)),
     "rough track": _event("a rough track", 60, 0, lambda v: road.iso8608("D", v, 12.0, seed=1)),
     "good road": _event("a good road", 100, 0, lambda v: road.iso8608("A", v, 12.0, seed=1)),
     "road": _event("a usual road", 100, 0, lambda v: road.iso8608("B", v, 12.0, seed=1)),
@@ -111,6 +115,9 @@ EVENTS = {
     "hump": _event("a hump of 100 mm", 40, 3.7, lambda v: road.hump(0.10, 3.7, v, 5.0)),
     "corrugation": _event(
         "corrugations of 20 mm", 60, 0, lambda v: road.corrugation(0.02, 0.9, v, 8.0)
+    ),
+    "short corrugation": _event(
+        "short corrugations of 20 mm", 20, 0, lambda v: road.corrugation(0.02, 0.6, v, 5.0)
     ),
     "hole": _event("a hole of 60 mm", 40, 0.8, lambda v: road.pothole(0.06, 0.8, v, 4.0)),
     "ridges": _event("eight ridges of 60 mm", 40, _RIDGES * _APART, _ridges),
@@ -163,6 +170,24 @@ def _rise(run: Run, event: Event) -> float:
     return 1e3 * run.body[run.road.time > event.passed].max()
 
 
+def _edge(run: Run, event: Event) -> float:
+    """Return the peak upward acceleration from just before a hole's far edge on, m/s2."""
+    after = run.road.time >= event.passed - _BEFORE_EDGE / event.speed
+    return float(felt_acceleration(run)[after].max())
+
+
+def _droop_energy(run: Run, _event: Event) -> float:
+    """Return what went into the droop stop, J: only what goes in, not what comes back."""
+    power = np.minimum(run.stop_force, 0) * np.minimum(run.travel_rate, 0)
+    return float(np.sum(power) * run.road.dt)
+
+
+def _tyre_change(run: Run, _event: Event) -> float:
+    """Return how far the tyre's load goes up and down in full swing, per cent of static, r.m.s."""
+    late = run.road.time > _REACHED
+    return float(100 * np.std(run.tyre_force[late]) / run.tyre_force[0])
+
+
 def _sunk(run: Run, _event: Event) -> float:
     return -1e3 * run.body[run.road.time > _REACHED].mean()
 
@@ -185,6 +210,9 @@ METRICS = {
     "hole load": Metric("tyre load over the hole, of that at rest", "%", _hole_load),
     "drop": Metric("drop of the body", "mm", lambda r, _: -1e3 * float(r.body.min())),
     "sinking": Metric("mean sinking of the body", "mm", _sunk),
+    "edge": Metric("peak upward acceleration on the far edge", "m/s²", _edge),
+    "droop energy": Metric("droop-stop energy", "J", _droop_energy),
+    "tyre change": Metric("change of the tyre's load, of that at rest", "%", _tyre_change),
     "packing": Metric("bump travel, last ridge less the first", "mm", _packing),
 }
 """Every metric by its name."""
