@@ -1,0 +1,253 @@
+"""The learner's dampers as boxes to be filled: adjusters, clicks as found, and what is known."""
+
+import re
+from collections.abc import Mapping
+from dataclasses import replace
+from pathlib import Path
+from types import MappingProxyType
+
+from dampinglab.errors import LearnerError
+from dampinglab.physics.damper import MeasuredDamper, RatedDamper
+from dampinglab.physics.vehicle import Vehicle
+from dampinglab.workshop.corners import AXLES, CORNERS, Clicks, pair
+from dampinglab.workshop.dyno import read_dyno
+from dampinglab.workshop.own_sheet import Ask, number
+from dampinglab.workshop.sheet import RATING_KEYS
+
+__all__ = [
+    "COUNT",
+    "KINDS",
+    "KNOWN",
+    "RATING",
+    "clicks_as_found",
+    "clicks_lacking",
+    "count_problem",
+    "kinds",
+    "known_dampers",
+    "nothing_known",
+    "with_clicks",
+]
+
+KINDS = {
+    "": (),
+    "low-speed bump, high-speed bump, rebound": ("low-speed bump", "high-speed bump", "rebound"),
+    "bump, rebound": ("bump", "rebound"),
+    "rebound": ("rebound",),
+    "bump and rebound together": ("bump and rebound",),
+    "not adjustable": (),
+}
+"""Adjusters by what an axle's dampers are called; the first is not said yet."""
+
+KNOWN = ("nothing yet", "a rating: two numbers", "a dyno table")
+"""What may be known of the dampers."""
+
+COUNT = (
+    "Turn in, counting, until it seats lightly, and never force it: so many clicks out it was "
+    "found. Then out to the end, counting: so many it has. Then back. Write both: 14 of 20."
+)
+"""How clicks are counted."""
+
+RATING = tuple(
+    Ask(key.name, label, AXLES, how, key)
+    for key, label, how in zip(
+        RATING_KEYS,
+        ("Bump force", "Rebound force", "at a shaft speed of"),
+        (
+            "From the maker's card or a dyno sheet, without gas force.",
+            "The same, positive. The two are not alike.",
+            "The speed that the two numbers were taken at; it stands beside them.",
+        ),
+        strict=True,
+    )
+)
+"""The rows of a two-number rating."""
+
+_COUNT = re.compile(r"\s*(\d{1,3})\s*(?:of|/|out of)\s*(\d{1,3})\s*", re.IGNORECASE)
+# Damping ratios of road vehicles on slow movements, wide: common practice, no source.
+_USUAL = (0.15, 0.5)
+
+Written = Mapping[str, str]
+
+
+def kinds(written: Written) -> dict[str, tuple[str, ...]]:
+    """Return the adjusters of each axle's dampers, as far as the kind was said.
+
+    Parameters
+    ----------
+    written : mapping of str to str
+        The boxes.
+
+    Returns
+    -------
+    dict of str to tuple of str
+        By axle; an empty tuple for dampers that cannot be adjusted.
+    """
+    said = {axle: written.get(f"{axle} kind", "") for axle in AXLES}
+    return {axle: KINDS[kind] for axle, kind in said.items() if kind and kind in KINDS}
+
+
+def count_problem(written: str) -> str:
+    """Return what is wrong with one count of clicks, or nothing.
+
+    Parameters
+    ----------
+    written : str
+        Such as "14 of 20".
+
+    Returns
+    -------
+    str
+        One sentence.
+    """
+    found = _COUNT.fullmatch(written)
+    if written and not found:
+        return f"{written[:40]!r} is no count; write both numbers: 14 of 20."
+    if found and int(found[1]) > int(found[2]):
+        return f"It cannot stand {found[1]} clicks out of {found[2]}; count again."
+    return ""
+
+
+def clicks_as_found(written: Written) -> tuple[Clicks, Clicks]:
+    """Return how many clicks all adjusters have, and where they stood as found.
+
+    Parameters
+    ----------
+    written : mapping of str to str
+        The boxes.
+
+    Returns
+    -------
+    totals, found : dict of str to dict of str to int
+        By corner and adjuster.
+
+    Raises
+    ------
+    LearnerError
+        If a kind was not said or a count is missing or none.
+    """
+    if words := clicks_lacking(written):
+        raise LearnerError(words)
+    totals, found = {}, {}
+    for axle, names in kinds(written).items():
+        for corner in pair(axle):
+            counts = {name: _COUNT.fullmatch(written[f"{corner} {name}"]) for name in names}
+            found[corner] = {name: int(count[1]) for name, count in counts.items()}
+            totals[corner] = {name: int(count[2]) for name, count in counts.items()}
+    return totals, found
+
+
+def clicks_lacking(written: Written) -> str:
+    """Return which clicks are still to be counted, in plain words.
+
+    Parameters
+    ----------
+    written : mapping of str to str
+        The boxes.
+
+    Returns
+    -------
+    str
+        One sentence; empty when all four dampers were counted.
+    """
+    said = kinds(written)
+    unsaid = [axle for axle in AXLES if axle not in said]
+    if unsaid:
+        return f"Still missing: which adjusters the {' and '.join(unsaid)} dampers have."
+    boxes = [(corner, name) for a in AXLES for corner in pair(a) for name in said[a]]
+    texts = {box: written.get(" ".join(box), "") for box in boxes}
+    for (corner, name), text in texts.items():
+        if problem := count_problem(text):
+            return f"{corner.capitalize()} {name}: {problem}"
+    gaps = [corner for corner in CORNERS if any(c == corner and not texts[c, n] for c, n in boxes)]
+    return f"Still missing: clicks counted at {', '.join(gaps)}." if gaps else ""
+
+
+def known_dampers(folder: Path, written: Written) -> dict[str, MeasuredDamper | RatedDamper]:
+    """Return what is known of the dampers, by axle.
+
+    Parameters
+    ----------
+    folder : Path
+        Where files are named from.
+    written : mapping of str to str
+        The boxes.
+
+    Returns
+    -------
+    dict of str to MeasuredDamper or RatedDamper
+        Empty where nothing is known.
+
+    Raises
+    ------
+    LearnerError
+        If the table cannot be read, or a rating is not whole.
+    """
+    known = written.get("dampers known", KNOWN[0])
+    if known == KNOWN[2] and written.get("dampers table"):
+        return dict(read_dyno(folder / written["dampers table"]))
+    rated = {axle: _rating(axle, written) for axle in AXLES} if known == KNOWN[1] else {}
+    return {axle: damper for axle, damper in rated.items() if damper}
+
+
+def _rating(axle: str, written: Written) -> RatedDamper | None:
+    """Return one axle's rating; None where none of its boxes was filled."""
+    texts = {ask.label: (ask, written.get(f"{axle} {ask.name}", "")) for ask in RATING}
+    gaps = [label.removeprefix("at a ") for label, (_, text) in texts.items() if not text]
+    if len(gaps) == len(texts):
+        return None
+    if gaps:
+        raise LearnerError(f"The {axle} rating lacks its {' and '.join(gaps).lower()}.")
+    try:
+        return RatedDamper(*(number(ask, text) for ask, text in texts.values()))
+    except LearnerError as trouble:
+        raise LearnerError(f"The {axle} rating: {trouble}") from None
+
+
+def with_clicks(vehicle: Vehicle, setting: Clicks) -> Vehicle:
+    """Return the vehicle with its dampers at a setting, where both sides of an axle agree.
+
+    Parameters
+    ----------
+    vehicle : Vehicle
+        As measured.
+    setting : dict
+        Clicks out from closed, by corner and adjuster.
+
+    Returns
+    -------
+    Vehicle
+        The setting stands as found on each axle; one with a left-right difference has none.
+    """
+    axles = {}
+    for name, axle in vehicle.axles.items():
+        left, right = (setting.get(side, {}) for side in pair(name))
+        found = MappingProxyType(left) if left and left == right else None
+        axles[name] = replace(axle, as_found=found)
+    return replace(vehicle, axles=MappingProxyType(axles))
+
+
+def nothing_known(vehicle: Vehicle) -> tuple[str, ...]:
+    """Return what may be said of dampers of which nothing is known: a wide band.
+
+    Parameters
+    ----------
+    vehicle : Vehicle
+        As measured.
+
+    Returns
+    -------
+    tuple of str
+        A sentence for each axle.
+    """
+    least, most = _USUAL
+    told = []
+    for name, axle in vehicle.axles.items():
+        corner = axle.corner
+        at_shaft = corner.critical_damping / corner.damper_motion_ratio**2 * 0.05
+        told.append(
+            f"{name.capitalize()}: nothing is known of the damper. Those of road vehicles give "
+            f"slow movements {least:g} to {most:g} of critical (common practice, no source): here "
+            f"{least * at_shaft:.0f} to {most * at_shaft:.0f} N at a shaft speed of 0.05 m/s. That "
+            "is wide; a bounce test or a rating narrows it."
+        )
+    return tuple(told)
