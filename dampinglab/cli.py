@@ -1,6 +1,7 @@
-"""The command line: start the course, work out a baseline."""
+"""The command line: start the course, work out a baseline, mark, look over a class."""
 
 import argparse
+import signal
 import sys
 from pathlib import Path
 from typing import NoReturn
@@ -9,6 +10,8 @@ from dampinglab import __version__, serve, workbook
 from dampinglab.errors import LearnerError
 
 __all__ = ["main"]
+
+_WIDE = 78  # letters of a progress line
 
 
 def main(arguments: list[str] | None = None) -> int:
@@ -48,6 +51,7 @@ def _parser() -> argparse.ArgumentParser:
     commands = parser.add_subparsers(title="commands", required=True, metavar="COMMAND")
     _add_start(commands)
     _add_baseline(commands)
+    _add_mark(commands)
     return parser
 
 
@@ -82,6 +86,23 @@ def _add_baseline(commands) -> None:
     baseline.add_argument("--load", metavar="NAME", help="one load of the sheet, not all of them")
 
 
+def _add_mark(commands) -> None:
+    """Describe the command that marks a workbook."""
+    mark = commands.add_parser(
+        "mark", help="run the notebooks of a workbook, and say what is done and what is to do"
+    )
+    mark.set_defaults(run=_mark)
+    mark.add_argument(
+        "folder",
+        nargs="?",
+        type=Path,
+        default=workbook.default_folder(),
+        metavar="FOLDER",
+        help="the workbook (default: %(default)s); what its notebooks say is run, so mark those "
+        "of people you know",
+    )
+
+
 def _port(text: str) -> int:
     """Read a port number."""
     if not text.isdecimal() or not 1 <= int(text) <= 65535:
@@ -111,3 +132,34 @@ def _baseline(chosen: argparse.Namespace) -> None:
     from dampinglab.job import run_baseline  # imported late: it brings scipy and the pictures
 
     _say(run_baseline(chosen.files, chosen.picture, chosen.load))
+
+
+def _mark(chosen: argparse.Namespace) -> None:
+    """Mark a workbook; a closed window ends it in the same way as Ctrl-C."""
+    from dampinglab.training import run_mark  # imported late: it brings the whole course
+
+    for name in ("SIGTERM", "SIGHUP"):
+        if hasattr(signal, name):
+            signal.signal(getattr(signal, name), signal.default_int_handler)
+    progress = _Progress(sys.stderr)
+    try:
+        marked = run_mark(chosen.folder.expanduser().resolve(), progress.tell)
+    finally:
+        progress.tell("")
+    _say(marked)
+
+
+class _Progress:
+    """One line that changes while something works; without a screen, one line a step."""
+
+    def __init__(self, stream) -> None:
+        self.stream, self.screen, self.step = stream, stream.isatty(), ""
+
+    def tell(self, text: str) -> None:
+        """Show how far it is; without words, clear the line."""
+        if self.screen:
+            self.stream.write(f"\r{text[:_WIDE]:{_WIDE}}\r")
+        elif text and (step := text.partition(", cell")[0]) != self.step:
+            self.step = step
+            self.stream.write(f"{step}\n")
+        self.stream.flush()

@@ -47,9 +47,10 @@ ROOMS = {
         {"numpy", "matplotlib", "PIL", "ipywidgets", "IPython"},
     ),
     "job": (WORKSHOP | {"figures"}, set()),
+    "training": (WORKSHOP | {"course", "figures", "job"}, set()),
     "workbook": (GROUND, set()),
     "serve": (GROUND, {"jupyterlab"}),
-    "cli": (GROUND | {"job", "workbook", "serve"}, set()),
+    "cli": (GROUND | {"job", "training", "workbook", "serve"}, set()),
     "__main__": ({"cli"}, set()),
     "__init__": (set(), set()),
 }

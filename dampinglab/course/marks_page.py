@@ -1,0 +1,89 @@
+"""The marks as a page that needs nothing but itself, and its place among the learner's files."""
+
+import hashlib
+from datetime import datetime
+from html import escape
+from pathlib import Path
+
+from dampinglab import journal
+from dampinglab.course.marked import DONE, LOOK, TODO, LessonMarks, Mark, Marks
+
+__all__ = ["keep_page", "page"]
+
+NAME = "marks.html"
+SIGNS = {DONE: "✓", TODO: "○", LOOK: "▶"}
+_SEAL = "\n<!-- dampinglab marks {} -->\n"
+_STYLE = """
+body { font-family: sans-serif; font-size: 16px; line-height: 1.4; color: #1A1A1A;
+  background: #FBFAF6; max-width: 52em; margin: 1.5em auto; padding: 0 1em; }
+h1 { font-size: 1.6em; } h2 { font-size: 1.15em; margin: 1.4em 0 0.3em; }
+table { border-collapse: collapse; width: 100%; }
+th, td { text-align: left; vertical-align: top; padding: 0.25em 0.6em 0.25em 0;
+  border-top: 1px solid #E4DFD5; }
+th { font-weight: normal; width: 2.6em; } td.state { width: 6.5em; white-space: nowrap; }
+td.look { font-weight: bold; } tr { break-inside: avoid; } h2 { break-after: avoid; }
+td.said { overflow-wrap: anywhere; }
+@media print { body { background: none; font-size: 11pt; margin: 0; } }
+"""
+
+
+def page(marks: Marks, whose: str, when: datetime) -> str:
+    """Return the marks as a whole HTML page."""
+    troubles = "".join(f"<li>{escape(one)}</li>" for one in marks.troubles)
+    body = [
+        f"<h1>Marks: {escape(whose)}</h1>",
+        f"<p>{when:%Y-%m-%d %H:%M}. {marks.counted}</p>",
+        *(_lesson(lesson) for lesson in marks.lessons),
+        f"<h2>Also in the way</h2><ul>{troubles}</ul>" if troubles else "",
+    ]
+    return (
+        '<!DOCTYPE html>\n<html lang="en"><head><meta charset="utf-8">'
+        '<meta name="viewport" content="width=device-width">'
+        f"<title>Marks: {escape(whose)}</title><style>{_STYLE}</style></head>\n<body>\n"
+        + "\n".join(body)
+        + "\n</body></html>"
+    )
+
+
+def _lesson(lesson: LessonMarks) -> str:
+    done = f"{len(lesson.of(DONE))} of {len(lesson.marks)} done"
+    note = f" ({escape(lesson.note)})" if lesson.note else ""
+    rows = "\n".join(_row(mark) for mark in lesson.marks)
+    head = f"<h2>{lesson.lesson.number} {escape(lesson.lesson.title)}: {done}{note}</h2>"
+    return f"{head}\n<table>\n{rows}\n</table>"
+
+
+def _row(mark: Mark) -> str:
+    looks = "state look" if mark.state == LOOK else "state"
+    says = f"<br>{escape(mark.says)}" if mark.says else ""
+    return (
+        f'<tr><th scope="row">{mark.exercise}</th>'
+        f'<td class="{looks}">{SIGNS[mark.state]} {mark.state}</td>'
+        f'<td class="said">{escape(mark.title)}{says}</td></tr>'
+    )
+
+
+def keep_page(folder: Path, html: str) -> Path:
+    """Write the page into a folder; only a page of ours that nobody changed is replaced."""
+    data = html + _SEAL.format(_digest(html))
+    ours = [path for path in [folder / NAME, *sorted(folder.glob("marks-*.html"))] if _ours(path)]
+    if not ours:
+        return journal.keep(folder / NAME, data.encode())
+    journal.replace(ours[0], data)
+    return ours[0]
+
+
+def _digest(html: str) -> str:
+    return hashlib.sha256(html.encode()).hexdigest()
+
+
+def _ours(path: Path) -> bool:
+    """Whether we wrote this page and nobody has changed it since."""
+    try:
+        if path.is_symlink() or not path.is_file():
+            return False
+        found = path.read_bytes().decode()
+    except (OSError, ValueError):
+        return False
+    html, mark, _ = found.rpartition(_SEAL.partition("{")[0])
+    return bool(mark) and found == html + _SEAL.format(_digest(html))
