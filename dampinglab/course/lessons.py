@@ -42,6 +42,7 @@ LESSONS = (
     Lesson("06", "Ride, grip and travel", "06-ride-grip-and-travel.ipynb", ("03", "05"), 20, 20),
     Lesson("07", "Roll and pitch", "07-roll-and-pitch.ipynb", ("04", "05", "06"), 20, 20),
     Lesson("08", "Load and terrain", "08-load-and-terrain.ipynb", ("01", "02", "06"), 20, 20),
+    Lesson("10", "The compromise", "10-the-compromise.ipynb", ("06", "08"), 18, 22),
 )
 
 

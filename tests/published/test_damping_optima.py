@@ -9,6 +9,7 @@ import pytest
 from scipy.linalg import solve_continuous_lyapunov
 from scipy.optimize import brentq, minimize_scalar
 
+from dampinglab.course.lessons import find
 from dampinglab.physics import linear, vehicle
 
 SETS = [
@@ -115,3 +116,13 @@ def test_the_tyre_has_no_such_point():
         for rate, c in SPRING_AND_DAMPER
     )
     assert np.min(abs(first / second - 1) + abs(third / second - 1)) > 0.05
+
+
+@pytest.mark.parametrize("times", [0.4, 1.3, 2.0, 4.0])
+@pytest.mark.parametrize("each", SETS)
+def test_exercise_on_damping_beyond_the_best(each, times):
+    """Identity: shaking at a multiple of its best damping, by Lyapunov's equation."""
+    best = linear.least_acceleration(_corner(*each))
+    mean_square = [_spread(*each, damping)["acceleration"] for damping in (best, times * best)]
+    grown = np.sqrt(mean_square[1] / mean_square[0]) - 1
+    assert find("10.3").make(times).answer == pytest.approx(grown, rel=1e-6)
