@@ -133,7 +133,7 @@ def _sprung(part: Part, share: float) -> Part:
 
 
 def _cracked(part: Part, size: float) -> Part:
-    """A leaf that is cracked gives way; a coil that lost its end is stiffer and shorter."""
+    """Crack a spring: a leaf gives way; a coil that lost its end is stiffer and shorter."""
     if part.corner.second_rate:
         return _sprung(part, 0.82 - 0.08 * size)
     shorter = replace(part.corner, wheel_rate=(1.05 + 0.08 * size) * part.corner.wheel_rate)
@@ -201,7 +201,7 @@ KINDS = {
 
 @dataclass(frozen=True)
 class Patient:
-    """The vehicle as it stands on the lift: which one, its load, its faults, its clicks by wheel."""
+    """The vehicle as it stands on the lift: its load, its faults, its clicks by wheel."""
 
     name: str  # of the demo workshop
     load: str | None
@@ -282,4 +282,3 @@ def _driven(name, load, axle: int, faults: tuple[Fault, ...], setting) -> tuple[
 @lru_cache(maxsize=64)
 def _ready(corner: Corner, event: str):
     return prepare(corner, event_road(event))
-

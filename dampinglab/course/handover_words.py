@@ -1,0 +1,123 @@
+"""What the customer and the driver say, made from computed scores; and what is told afterwards."""
+
+from collections.abc import Mapping
+
+from dampinglab.course.handover_draw import Case, chance
+from dampinglab.course.handover_limits import AXLES, WATCHED, beyond
+from dampinglab.course.handover_parts import KINDS, Patient, adjusters, true_scores
+from dampinglab.workshop.corners import CORNERS
+
+__all__ = ["PHRASES", "cause", "complaints", "customer", "driver"]
+
+PHRASES = (  # what a watched score is felt as, with the keys of COMPLAINTS that it speaks of
+    ("is restless, even where the road looks smooth", ("sharp, small",)),
+    ("moves about on long waves", ("floats",)),
+    ("keeps moving up and down after a rise", ("floats",)),
+    ("is sharp over small bumps", ("sharp, small",)),
+    ("throws us up after a speed hump", ("rear thrown up", "all thrown up")),
+    ("drops hard into holes", ("into a hole",)),
+    ("is sharp over big bumps", ("sharp, big",)),
+    ("hits its stop in a dip", ("stop, hard", "stop, slow")),
+    ("sinks lower over corrugations", ("sinks",)),
+)
+
+_LOADS = {
+    None: "driven empty",
+    "touring": "loaded for touring",
+    "trailer on the ball": "with the trailer on the ball",
+    "tools and material": "with tools and material on board",
+}
+_PLACES = {"highway": "on the highway", "town": "in town", "back road": "on the back road"}
+_FAINT = 0.4  # of the way to the limit, below which nobody can say what it is
+
+
+def complaints(axle: str, place: int) -> tuple[str, ...]:
+    """Return the keys of COMPLAINTS that a watched score of an axle speaks of."""
+    keys = PHRASES[place][1]
+    return keys if place != 4 else keys[:1] if axle == "rear" else keys[1:]
+
+
+def customer(case: Case) -> str:
+    """Return the card: the vehicle, how it is used, and what the customer says."""
+    sheet, load = case.found.vehicle, case.found.load
+    off = beyond(true_scores(case.found), true_scores(case.healthy))
+    return f"{sheet.name}, {_LOADS[load]}. “{_said(case, off)}”"
+
+
+def _said(case: Case, off: Mapping) -> str:
+    first, second, *_ = sorted(off, key=off.get, reverse=True)
+    if off[first] < _FAINT:
+        said = _nothing(case)
+    else:
+        sure = "" if off[first] > 1 else " I may be imagining it."
+        said = f"{_phrase(case, first)}.{sure}"
+        if off[second] > 1 and second[1] != first[1]:
+            said += f" Also, {_phrase(case, second, small=True)}."
+    return said + (f" {_blamed(case)}" if case.mistaken == "cause" else "")
+
+
+def _nothing(case: Case) -> str:
+    if case.found == case.healthy:
+        return "I have no complaint. A friend says that clicks have to be set, so set them."
+    return "It is not what it was, and I cannot say where. Have a look."
+
+
+def _phrase(case: Case, key: tuple[str, int], small: bool = False) -> str:
+    axle = AXLES[1 - AXLES.index(key[0])] if case.mistaken == "axle" else key[0]
+    told = f"{_PLACES[WATCHED[key[1]].road]} the {axle} {PHRASES[key[1]][0]}"
+    return told if small else f"{told[0].upper()}{told[1:]}"
+
+
+def _blamed(case: Case) -> str:
+    """Return what a friend blames, which is not what it is."""
+    turned = {
+        place
+        for found, content in zip(case.found.clicks, case.content, strict=True)
+        for place, clicks in enumerate(found)
+        if clicks != content[place]
+    }
+    names = [a.name for i, a in enumerate(adjusters(case.found.name)) if i not in turned]
+    draw = chance(4, case.seed)
+    name, way = draw.choice(names), draw.choice(["in", "out"])
+    return f"A friend is sure that it is the {name}: turn it {way}, he says."
+
+
+def driver(off: Mapping[tuple[str, int], float]) -> str:
+    """Return what the workshop's own driver says, from how far each score is off."""
+    outside = sorted((key for key in off if off[key] > 1), key=off.get, reverse=True)
+    if not outside:
+        return "Every watched score is inside its limit."
+    told = [f"the {axle} {PHRASES[place][0]}" for axle, place in outside[:3]]
+    more = f"; {len(outside) - 3} more are outside" if len(outside) > 3 else ""
+    return f"Worst first: {'; '.join(told)}{more}."
+
+
+def cause(case: Case) -> str:
+    """Return what was wrong, to be told after hand-over."""
+    told = [_fault(fault) for fault in case.found.faults] + _turned(case.found, case.content)
+    if not told:
+        return "Nothing was wrong: no part, no click. Such vehicles come too."
+    erred = {
+        "axle": " The customer named the wrong axle.",
+        "cause": " The friend was wrong about the adjuster.",
+        None: "",
+    }
+    return f"What was wrong: {'; '.join(told)}.{erred[case.mistaken]}"
+
+
+def _fault(fault) -> str:
+    where = " and ".join(CORNERS[wheel] for wheel in fault.wheels)
+    return f"{KINDS[fault.kind].cause}, {where}"
+
+
+def _turned(found: Patient, content) -> list[str]:
+    told = []
+    for axle in (0, 2):
+        for place, adjuster in enumerate(adjusters(found.name)):
+            left, right = (found.clicks[axle + side][place] for side in (0, 1))
+            then = content[axle][place]
+            stood = f"{left}" if left == right else f"{left} left and {right} right"
+            if (left, right) != (then, then):
+                where = f"{AXLES[axle // 2]} {adjuster.name}"
+                told.append(f"{where} at {stood} clicks out, where {then} had been good")
+    return told
