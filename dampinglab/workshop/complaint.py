@@ -16,6 +16,7 @@ __all__ = [
     "fitting",
     "next_step",
     "table",
+    "unfitting",
     "way",
 ]
 
@@ -135,6 +136,33 @@ def fitting(adjuster: str, there: Sequence[str]) -> str | None:
     """
     wider = [adjuster, *(["bump"] if adjuster != REBOUND else []), "bump and rebound"]
     return next((name for name in wider if name in there), None)
+
+
+def unfitting(remedy: Remedy, name: str | None) -> str:
+    """Return what it means that a damper has no adjuster of its own for a remedy.
+
+    Parameters
+    ----------
+    remedy : Remedy
+        What the trade would turn.
+    name : str or None
+        What `fitting` found for it.
+
+    Returns
+    -------
+    str
+        A whole sentence; empty where the damper has the very adjuster.
+    """
+    if name == remedy.adjuster:
+        return ""
+    if name is None:
+        return (
+            f"This damper has no {remedy.adjuster} adjuster: what that would do is work for "
+            "springs, stops or the valves inside."
+        )
+    if name == "bump":
+        return "This damper has one bump adjuster: slow and fast movement change together."
+    return "This damper turns bump and rebound together: both directions change."
 
 
 def way(more: bool) -> str:
