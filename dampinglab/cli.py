@@ -12,6 +12,11 @@ from dampinglab.errors import LearnerError
 __all__ = ["main"]
 
 _WIDE = 78  # letters of a progress line
+_REQUIRED = "the following arguments are required"
+_WANTED = {
+    f"{_REQUIRED}: FILE": "name your vehicle sheet, a file that ends in .toml",
+    f"{_REQUIRED}: FOLDER": "name the folder with the progress files of the class",
+}
 
 
 def main(arguments: list[str] | None = None) -> int:
@@ -39,8 +44,7 @@ class _Parser(argparse.ArgumentParser):
 
     def error(self, message: str) -> NoReturn:
         """End with one sentence in place of a page of usage."""
-        if message == "the following arguments are required: FILE":
-            message = "name your vehicle sheet, a file that ends in .toml"
+        message = _WANTED.get(message, message)
         self.exit(2, f"{message[:1].upper()}{message[1:]}; see {self.prog} --help.\n")
 
 
@@ -52,6 +56,8 @@ def _parser() -> argparse.ArgumentParser:
     _add_start(commands)
     _add_baseline(commands)
     _add_mark(commands)
+    _add_class(commands)
+    _add_handout(commands)
     return parser
 
 
@@ -103,6 +109,22 @@ def _add_mark(commands) -> None:
     )
 
 
+def _add_class(commands) -> None:
+    """Describe the command that looks over a class."""
+    group = commands.add_parser(
+        "class", help="merge the progress files of many learners: who did what, and what is hard"
+    )
+    group.set_defaults(run=_class)
+    group.add_argument(
+        "folder",
+        type=Path,
+        metavar="FOLDER",
+        help="holds a folder a learner with progress.jsonl in it, or a file NAME.jsonl a learner",
+    )
+    group.add_argument("--csv", type=Path, metavar="FILE", help="save the table under this name")
+    group.add_argument("--picture", type=Path, metavar="FILE", help="save the picture as well")
+
+
 def _port(text: str) -> int:
     """Read a port number."""
     if not text.isdecimal() or not 1 <= int(text) <= 65535:
@@ -149,6 +171,13 @@ def _mark(chosen: argparse.Namespace) -> None:
     _say(marked)
 
 
+def _class(chosen: argparse.Namespace) -> None:
+    """Look over a class."""
+    from dampinglab.training import run_class  # imported late: it brings the whole course
+
+    _say(run_class(chosen.folder.expanduser().resolve(), chosen.csv, chosen.picture))
+
+
 class _Progress:
     """One line that changes while something works; without a screen, one line a step."""
 
@@ -163,3 +192,27 @@ class _Progress:
             self.step = step
             self.stream.write(f"{step}\n")
         self.stream.flush()
+
+
+def _add_handout(commands) -> None:
+    """Describe the command that makes pages for paper."""
+    handout = commands.add_parser("handout", help="make pages to print, of lessons and tables")
+    handout.set_defaults(run=_handout)
+    handout.add_argument("lessons", nargs="*", metavar="LESSON", help="such as 02 (default: all)")
+    handout.add_argument(
+        "--folder", type=Path, default=Path("handout"), help="where to (default: %(default)s)"
+    )
+    handout.add_argument(
+        "--key", action="store_true", help="the instructor's pages: answers, slips, questions"
+    )
+
+
+def _handout(chosen: argparse.Namespace) -> None:
+    """Write pages that print well, one after the other."""
+    from dampinglab.printing import print_handouts  # imported late: it brings everything
+
+    try:
+        print_handouts(chosen.folder, chosen.lessons, _say, instructor=chosen.key)
+    except KeyboardInterrupt:
+        _say("Stopped; every page that was written is whole.", sys.stderr)
+        raise

@@ -13,7 +13,7 @@ from dampinglab.workshop.sheet import read_ratings, read_vehicle, sheet_problem
 from dampinglab.workshop.start import named_setting
 from dampinglab.workshop.text import nearest
 
-__all__ = ["run_baseline"]
+__all__ = ["run_baseline", "save_picture"]
 
 # Endings that a picture may have, and where each kind keeps its description in words.
 _PICTURES = {".png": "Description", ".svg": "Description", ".pdf": "Subject"}
@@ -33,7 +33,7 @@ def run_baseline(
     _check_settings(sheet, vehicle, dampers)
     result = baseline(vehicle, dampers)
     if picture is not None:
-        _save(draw_baseline(result, load), Path(picture), alt_text(result, load))
+        save_picture(draw_baseline(result, load), Path(picture), alt_text(result, load))
     return report(result, load)
 
 
@@ -77,7 +77,7 @@ def _check_settings(sheet: Path, vehicle: Vehicle, dampers: dict) -> None:
                     raise sheet_problem(sheet, name, kind, str(problem)) from None
 
 
-def _save(figure, path: Path, words: str) -> None:
+def save_picture(figure, path: Path, words: str) -> None:
     """Write a picture under a new name, with its alternative text inside."""
     field = _PICTURES.get(path.suffix.lower())
     if field is None:

@@ -3,12 +3,12 @@
 import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from datetime import date
+from datetime import datetime
 from functools import lru_cache
 
 from dampinglab.course import bank
 from dampinglab.course.exercise import Task
-from dampinglab.course.verdict import RIGHT, Verdict, judge
+from dampinglab.course.verdict import RIGHT, SLIP, Verdict, judge
 
 __all__ = ["LONGEST", "Answer", "read_answers"]
 
@@ -26,7 +26,7 @@ class Answer:
     exercise: str
     raw: str
     seed: int | None
-    day: str
+    when: str
     told: str
     verdict: Verdict
 
@@ -34,6 +34,11 @@ class Answer:
     def right(self) -> bool:
         """Whether it is right."""
         return self.verdict.outcome == RIGHT
+
+    @property
+    def slipped(self) -> bool:
+        """Whether it is one of the exercise's known slips."""
+        return self.verdict.outcome == SLIP
 
 
 def read_answers(records: Iterable[Mapping[str, object]]) -> tuple[list[Answer], int]:
@@ -50,17 +55,17 @@ def _answer(record: Mapping[str, object]) -> Answer | None:
     wrapped = _WRAPPED.fullmatch(raw)
     verdict = judge(_task(name, seed), wrapped[1] if wrapped else raw)
     told = record.get("outcome")
-    return Answer(name, raw, seed, _day(record.get("when")), str(told)[:20], verdict)
+    return Answer(name, raw, seed, _when(record.get("when")), str(told)[:20], verdict)
 
 
 def _is_seed(seed: object) -> bool:
     return seed is None or (type(seed) is int and 0 <= seed < 2**32)
 
 
-def _day(when: object) -> str:
-    """Return the day of a record, empty where it does not say one."""
+def _when(when: object) -> str:
+    """Return the time of a record, empty where it does not say one."""
     try:
-        return date.fromisoformat(str(when)[:10]).isoformat()
+        return datetime.fromisoformat(str(when)[:25]).isoformat(" ")
     except ValueError:
         return ""
 

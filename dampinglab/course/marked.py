@@ -22,7 +22,7 @@ CELL, WHOLE = 60.0, 1200.0  # s that one cell may run, and all of it
 _MOST_TROUBLES = 4  # of one notebook
 _WIDTH = 96
 _WHAT = {
-    TOO_LONG: "ran for too long and was stopped",
+    TOO_LONG: "came to no end and was stopped",
     DEAD: "ended the notebook's Python",
 }
 
@@ -109,7 +109,8 @@ def _lesson(lesson: Lesson, notebooks: list[Notebook], ran: Mapping[Path, Ran]) 
     marks = tuple(_mark(name, notebooks, ran) for name in names)
     homes = [n.place.as_posix() for n in notebooks if n.exercises & set(names)]
     if not homes:
-        return LessonMarks(lesson, marks, "no notebook of this lesson can be read here")
+        bare = tuple(Mark(one.exercise, one.title, TODO) for one in marks)
+        return LessonMarks(lesson, bare, "no notebook of this lesson can be read here")
     others = [home for home in homes if home != lesson.file]
     return LessonMarks(lesson, marks, f"found in {', '.join(others)}" if others else "")
 
@@ -121,10 +122,10 @@ def _mark(name: str, notebooks: list[Notebook], ran: Mapping[Path, Ran]) -> Mark
         return Mark(name, title, DONE)
     if given:
         said = " ".join(verdict_words(given[-1].verdict).text.replace("**", "").split())
-        return Mark(name, title, LOOK, f"the answer was {given[-1].raw!r}. {said}")
+        return Mark(name, title, LOOK, f"The answer was {given[-1].raw!r}. {said}")
     cells = _cells(name, notebooks, ran)
     if not cells:
-        return Mark(name, title, TODO, "its cell is in none of the notebooks")
+        return Mark(name, title, TODO, "Its cell is in none of the notebooks.")
     says = next((said for cell, step in cells if (said := _in_the_way(name, cell, step))), "")
     return Mark(name, title, LOOK if says else TODO, says)
 
@@ -145,11 +146,11 @@ def _in_the_way(name: str, cell: Cell, step: tuple[str, str] | None) -> str:
     if cell.blank or (state == STOPS and "Not attempted" in said):
         return ""
     if state in _WHAT:
-        return f"its cell {_WHAT[state]}."
+        return f"Its cell {_WHAT[state]}."
     line = f'the line must look like check("{name}", 12.5)'
     return {
-        "": "its cell was not reached before the time ran out.",
-        RAN: f"its cell ran and no answer was judged: {line}.",
+        "": "Its cell was not reached before the time ran out.",
+        RAN: f"Its cell ran and no answer was judged: {line}.",
         STOPS: said,
     }[state]
 
@@ -168,7 +169,7 @@ def _troubles(notebook: Notebook, ran: Mapping[Path, Ran]) -> list[str]:
     ends = [(steps.get(n, (RAN, "")), cell) for n, cell in enumerate(notebook.cells)]
     return [
         f"{notebook.place}: the cell that begins {cell.begins!r} "
-        f"{_WHAT.get(state) or f'stops with {said}'.rstrip('.')}."
+        f"{_WHAT.get(state) or f'stops: {said}'.rstrip('.')}."
         for (state, said), cell in ends
         if state != RAN and not cell.exercises
     ]
@@ -180,7 +181,7 @@ def text(marks: Marks) -> str:
     for lesson in marks.lessons:
         lines += _lesson_lines(lesson)
     if marks.troubles:
-        lines += ["Also in the way:", *(_hanging(f"  - {one}") for one in marks.troubles)]
+        lines += ["Also in the way:", *(_hanging(f"  - {one}", 4) for one in marks.troubles)]
     return "\n".join(lines).rstrip()
 
 
@@ -192,7 +193,7 @@ def _lesson_lines(lesson: LessonMarks) -> list[str]:
         if plain := [mark.exercise for mark in lesson.of(state) if not mark.says]:
             lines.append(_hanging(f"  {state:8} {', '.join(plain)}"))
     lost = [mark for mark in lesson.of(TODO) if mark.says]
-    if lost and len(lost) < len(lesson.marks):
+    if lost:
         names = ", ".join(mark.exercise for mark in lost)
         lines.append(_hanging(f"  {TODO:8} {names}: {lost[0].says}"))
     for one in lesson.of(LOOK):
@@ -200,5 +201,5 @@ def _lesson_lines(lesson: LessonMarks) -> list[str]:
     return [*lines, ""]
 
 
-def _hanging(line: str) -> str:
-    return fill(line, _WIDTH, subsequent_indent=" " * 11, break_on_hyphens=False)
+def _hanging(line: str, indent: int = 11) -> str:
+    return fill(line, _WIDTH, subsequent_indent=" " * indent, break_on_hyphens=False)

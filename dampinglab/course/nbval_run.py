@@ -24,6 +24,7 @@ GLANCE = 0.2  # s between two looks at how far it is
 TRIES = 3  # runs of one notebook, each without the cell that ended the one before
 # The course's kernel does this before the first cell, so that a mistyped line gets a sentence.
 FIRST = "import dampinglab.course"
+_STEPS = "steps.jsonl"
 
 
 @dataclass(frozen=True)
@@ -77,10 +78,9 @@ def run(sources: list[str], folder: Path, job: Job, tell: Callable[[int], None])
         out = {n for n, (state, _) in whole.steps.items() if state in (TOO_LONG, DEAD)}
         kept = ["" if n in out else source for n, source in enumerate(sources)]
         ran = _run_once(kept, folder, job, tell)
-        whole.answers += ran.answers
-        ended = {n: step for n, step in ran.steps.items() if step[0] not in (BEGUN, DEAD)}
-        whole.steps = ended | whole.steps
         last = max((n for n, (state, _) in ran.steps.items() if state != DEAD), default=-1)
+        ended = {n: step for n, step in ran.steps.items() if step[0] not in (BEGUN, DEAD)}
+        whole.steps, whole.answers = ended | whole.steps, whole.answers + ran.answers
         whole.late = job.over
         if whole.late or last < 0 or (last == len(sources) - 1 and last in ended):
             break
@@ -93,20 +93,25 @@ def _run_once(sources: list[str], folder: Path, job: Job, tell: Callable[[int], 
     with TemporaryDirectory(prefix="dampinglab-marking-") as place:
         scratch, notebook = Path(place), folder / ".marking.ipynb"
         notebook.write_text(own_notebooks.code_only([FIRST, *sources]), "utf-8")
-        (scratch / "pytest.ini").write_text("[pytest]\n")  # none of ours nor of the learner's
-        process = subprocess.Popen(
-            _command(notebook, scratch / "pytest.ini", job.cell),
-            env=_environment(job.workbook, scratch),
-            cwd=folder,
-            start_new_session=True,  # so that Ctrl-C is ours to pass on
-            **dict.fromkeys(("stdin", "stdout", "stderr"), subprocess.DEVNULL),
-        )
+        process = _start(notebook, scratch, job)
         try:
-            _wait(process, job, lambda: tell(len(_read_steps(scratch / "steps"))))
+            _wait(process, job, lambda: tell(len(_read_steps(scratch))))
         finally:
             _end(process)
         records, _ = journal.read(scratch / "progress.jsonl")
-        return Ran(_read_steps(scratch / "steps"), read_answers(records)[0])
+        return Ran(_read_steps(scratch), read_answers(records)[0])
+
+
+def _start(notebook: Path, scratch: Path, job: Job) -> subprocess.Popen:
+    settings = scratch / "pytest.ini"  # none of ours nor of the learner's
+    settings.write_text("[pytest]\n")
+    return subprocess.Popen(
+        _command(notebook, settings, job.cell),
+        env=_environment(job.workbook, scratch),
+        cwd=notebook.parent,
+        start_new_session=True,  # so that Ctrl-C is ours to pass on
+        **dict.fromkeys(("stdin", "stdout", "stderr"), subprocess.DEVNULL),
+    )
 
 
 def _wait(process: subprocess.Popen, job: Job, look: Callable[[], None]) -> None:
@@ -130,7 +135,7 @@ def _environment(workbook: Path, scratch: Path) -> dict[str, str]:
         "DAMPINGLAB_MARKING": "1",
         "DAMPINGLAB_WORKBOOK": str(workbook),
         progress.MARKER: str(scratch),
-        STEPS: str(scratch / "steps"),
+        STEPS: str(scratch / _STEPS),
     }
 
 
@@ -145,11 +150,11 @@ def _end(process: subprocess.Popen) -> None:
             process.wait()
 
 
-def _read_steps(path: Path) -> dict[int, tuple[str, str]]:
+def _read_steps(scratch: Path) -> dict[int, tuple[str, str]]:
     """Return how each cell ended as far as it is known; the cell put before the first is no one's.
 
     The last line may be half written.
     """
-    steps, _ = journal.read(path)
+    steps, _ = journal.read(scratch / _STEPS)
     cells = {step["cell"] - 1: (step["state"], step["says"]) for step in steps}
     return {cell: step for cell, step in cells.items() if cell >= 0}
