@@ -132,13 +132,13 @@ def _judged(data: bytes) -> tuple[list[Answer], str]:
         return answers, f"a newer version of the course wrote {lost} of its lines; update this one."
     if not answers:
         return [], "it holds no answer that can be read."
-    lines_are = "line is" if lost == 1 else "lines are"
-    return answers, f"{lost} of its {lines_are} no answer that can be read." if lost else ""
+    verb = "is" if lost == 1 else "are"
+    return answers, f"{lost} of its lines {verb} no answer that can be read." if lost else ""
 
 
 def _record(line: bytes) -> dict:
     try:
-        found = json.loads(line)
+        found = json.loads(line.decode())  # bytes alone might be taken for UTF-16
     except (ValueError, RecursionError):  # the second for brackets without end
         return {}
     return found if isinstance(found, dict) else {}
