@@ -11,6 +11,9 @@ open_notebook (function)
     ``["from dampinglab.panels import stand_panel", "stand_panel()"]``). ``width=1280, height=900``
     set the window. Returns an ``OpenNotebook`` whose kernel is ready. When the test ends, the
     fixture fails it if the page asked anything of another machine or wrote an error to its console.
+    The page of JupyterLab stays open from test to test; notebook and kernel are new each time.
+show_panel (function)
+    ``show_panel("zones_panel")`` opens a new notebook with this panel and returns a ``Shown``.
 
 OpenNotebook
 ------------
@@ -64,6 +67,13 @@ READY = """async () => {
   await panel().sessionContext.session.kernel.info;
   await panel().revealed;
 }"""
+OPEN = "path => window.jupyterapp.commands.execute('docmanager:open', {path}).then(() => 0)"
+LEAVE = """() => { const panel = window.jupyterapp.shell.currentWidget;
+                   if (!panel || !panel.context) return false;
+                   panel.context.model.dirty = false;
+                   panel.dispose();
+                   return !document.querySelector('.jp-Dialog'); }"""
+INSIDE = "document.querySelector('.dl-panel').innerText.replaceAll('\\u00a0', ' ')"
 RUN_ALL = "() => window.jupyterapp.commands.execute('notebook:run-all-cells')"
 SOURCES = """() => Array.from(window.jupyterapp.shell.currentWidget.content.widgets,
                          cell => cell.model.sharedModel.getSource())"""
@@ -161,20 +171,20 @@ class OpenNotebook:
         return self.text(index)
 
 
-def _watch(notebook, home):
-    """Note what the page complains of and whom it asks."""
+def _watch(page, home, whose):
+    """Note what the page complains of and whom it asks, for the notebook that is open."""
 
     def complain(message):
         if message.type == "error":
-            notebook.complaints.append(message.text)
+            whose().complaints.append(message.text)
 
     def ask(request):
         if urlparse(request.url).hostname not in (home, None, ""):
-            notebook.strangers.append(request.url)
+            whose().strangers.append(request.url)
 
-    notebook.page.on("console", complain)
-    notebook.page.on("pageerror", lambda problem: notebook.complaints.append(str(problem)))
-    notebook.page.on("request", ask)
+    page.on("console", complain)
+    page.on("pageerror", lambda problem: whose().complaints.append(str(problem)))
+    page.on("request", ask)
 
 
 def _write_notebook(folder, cells):
@@ -188,26 +198,118 @@ def _write_notebook(folder, cells):
     return name
 
 
+class Lab:
+    """JupyterLab in one page that every test uses in turn: opening it takes most of the time."""
+
+    def __init__(self, browser, course):
+        self.browser, self.course, self.page, self.notebook = browser, course, None, None
+
+    def open(self, name, size):
+        """Open a notebook in the page, or in a new one where another is open in it."""
+        page = self.page
+        if page is None or page.is_closed() or self.notebook is not None:
+            return self._anew(name, size)
+        page.set_viewport_size(size)
+        page.emulate_media(reduced_motion="no-preference", forced_colors="none")
+        self.notebook = OpenNotebook(page)
+        page.evaluate(OPEN, name)
+        page.evaluate(READY)
+        return self.notebook
+
+    def _anew(self, name, size):
+        notebook = OpenNotebook(self.browser.new_page(viewport=size))
+        notebook.page.set_default_timeout(SLOW)
+        mine = self.notebook is None
+        if mine:
+            self.page, self.notebook = notebook.page, notebook
+        _watch(notebook.page, urlparse(self.course.root).hostname, lambda: self._whose(notebook))
+        where = f"{self.course.root}/lab/tree/{quote(name)}?reset&token={self.course.token}"
+        notebook.page.goto(where)
+        notebook.page.evaluate(READY)
+        return notebook
+
+    def _whose(self, first):
+        """Return the notebook that is open in the page of a first one."""
+        return self.notebook if self.notebook and self.page is first.page else first
+
+    def close(self, notebook):
+        """Close a notebook, unsaved; the page stays if it is the shared one and still sound."""
+        shared = notebook is self.notebook
+        if shared:
+            self.notebook = None
+        if notebook.page.is_closed():
+            return
+        notebook.page.evaluate(SHUT)
+        if shared and notebook.page.evaluate(LEAVE):
+            return
+        notebook.page.close()
+
+
+@pytest.fixture(scope="session")
+def lab(browser, course):
+    return Lab(browser, course)
+
+
 @pytest.fixture
-def open_notebook(browser, course):
+def open_notebook(lab, course):
     opened = []
 
     def open_one(what, width=1280, height=900):
         name = what if isinstance(what, str) else _write_notebook(course.folder, what)
-        page = browser.new_page(viewport={"width": width, "height": height})
-        page.set_default_timeout(SLOW)
-        notebook = OpenNotebook(page)
-        opened.append(notebook)
-        _watch(notebook, urlparse(course.root).hostname)
-        page.goto(f"{course.root}/lab/tree/{quote(name)}?reset&token={course.token}")
-        page.evaluate(READY)
-        return notebook
+        opened.append(lab.open(name, {"width": width, "height": height}))
+        return opened[-1]
 
     yield open_one
     strangers = [told for notebook in opened for told in notebook.strangers]
     complaints = [told for notebook in opened for told in notebook.complaints]
     for notebook in opened:
-        notebook.page.evaluate(SHUT)
-        notebook.page.close()
+        lab.close(notebook)
     assert not strangers
     assert not complaints
+
+
+class Shown:
+    """A panel on the page: its picture, its words, and a hand on its controls."""
+
+    def __init__(self, notebook):
+        self.page = notebook.page
+        self.panel = self.page.locator(".dl-panel").first
+        self.image = self.panel.locator("img.dl-picture")
+        self.image.wait_for()
+
+    def picture(self):
+        return self.image.get_attribute("src"), self.image.get_attribute("alt")
+
+    def words(self):
+        return self.page.evaluate(f"() => {INSIDE}")
+
+    def wait_for(self, words):
+        self.page.wait_for_function(f"words => {INSIDE}.includes(words)", arg=words)
+
+    def wait_for_another(self, old):
+        self.page.wait_for_function(
+            "old => document.querySelector('img.dl-picture').src !== old", arg=old[0]
+        )
+
+    def control(self, label):
+        return self.panel.locator(".dl-control").filter(has_text=label)
+
+    def type(self, label, text):
+        box = self.control(label).locator("input")
+        box.fill(text)
+        box.press("Enter")
+
+    def choose(self, label, option):
+        self.panel.get_by_label(label, exact=True).select_option(option)
+
+
+@pytest.fixture
+def show_panel(open_notebook):
+    """Return a function that opens a panel by the name of its function."""
+
+    def show(name):
+        notebook = open_notebook([f"from dampinglab.panels import {name}", f"{name}()"])
+        assert notebook.run_all()
+        return Shown(notebook)
+
+    return show

@@ -2,41 +2,10 @@
 
 import pytest
 
-CELLS = ["from dampinglab.panels import bounce_panel", "bounce_panel()"]
-INSIDE = "document.querySelector('.dl-panel').innerText"
-
-
-class Shown:
-    """The panel on the page."""
-
-    def __init__(self, notebook):
-        self.page = notebook.page
-        self.panel = self.page.locator(".dl-panel").first
-        self.image = self.panel.locator("img.dl-picture")
-        self.image.wait_for()
-
-    def picture(self):
-        return self.image.get_attribute("src"), self.image.get_attribute("alt")
-
-    def wait_for(self, words):
-        self.page.wait_for_function(f"words => {INSIDE}.includes(words)", arg=words)
-
-    def wait_for_another(self, old):
-        self.page.wait_for_function(
-            "old => document.querySelector('img.dl-picture').src !== old", arg=old[0]
-        )
-
-    def type(self, label, text):
-        box = self.panel.locator(".dl-control").filter(has_text=label).locator("input")
-        box.fill(text)
-        box.press("Enter")
-
 
 @pytest.fixture
-def shown(open_notebook):
-    notebook = open_notebook(CELLS)
-    assert notebook.run_all()
-    return Shown(notebook)
+def shown(show_panel):
+    return show_panel("bounce_panel")
 
 
 def test_an_arrow_key_moves_a_marker_and_the_words(shown):

@@ -2,8 +2,6 @@
 
 import pytest
 
-CELLS = ["from dampinglab.panels import lean_panel", "lean_panel()"]
-INSIDE = "document.querySelector('.dl-panel').innerText.replaceAll('\\u00a0', ' ')"
 CUT = """panel => Array.from(panel.querySelectorAll(
                     '.lm-Widget.widget-label, .dl-words, button, img, input'))
                 .filter(part => part.scrollWidth > part.clientWidth + 1)
@@ -12,32 +10,9 @@ PLACE = """() => { const body = document.querySelector('.dl-moving g[class$=nb]'
                    return getComputedStyle(body).transform; }"""
 
 
-class Shown:
-    """The panel on the page."""
-
-    def __init__(self, notebook):
-        self.page = notebook.page
-        self.panel = self.page.locator(".dl-panel").first
-        self.image = self.panel.locator("img.dl-picture")
-        self.image.wait_for()
-
-    def picture(self):
-        return self.image.get_attribute("src"), self.image.get_attribute("alt")
-
-    def wait_for(self, words):
-        self.page.wait_for_function(f"words => {INSIDE}.includes(words)", arg=words)
-
-    def wait_for_another(self, old):
-        self.page.wait_for_function(
-            "old => document.querySelector('img.dl-picture').src !== old", arg=old[0]
-        )
-
-
 @pytest.fixture
-def shown(open_notebook):
-    notebook = open_notebook(CELLS)
-    assert notebook.run_all()
-    return Shown(notebook)
+def shown(show_panel):
+    return show_panel("lean_panel")
 
 
 def test_event_and_clicks_move_picture_and_words(shown):

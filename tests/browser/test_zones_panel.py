@@ -2,46 +2,15 @@
 
 import pytest
 
-CELLS = ["from dampinglab.panels import zones_panel", "zones_panel()"]
-INSIDE = "document.querySelector('.dl-panel').innerText.replaceAll('\\u00a0', ' ')"
 CUT = """panel => Array.from(panel.querySelectorAll(
                     '.lm-Widget.widget-label, .dl-words, button, img, input'))
                 .filter(part => part.scrollWidth > part.clientWidth + 1)
                 .map(part => part.innerText)"""
 
 
-class Shown:
-    """The panel on the page."""
-
-    def __init__(self, notebook):
-        self.page = notebook.page
-        self.panel = self.page.locator(".dl-panel").first
-        self.image = self.panel.locator("img.dl-picture")
-        self.image.wait_for()
-
-    def picture(self):
-        return self.image.get_attribute("src"), self.image.get_attribute("alt")
-
-    def wait_for(self, words):
-        self.page.wait_for_function(f"words => {INSIDE}.includes(words)", arg=words)
-
-    def wait_for_another(self, old):
-        self.page.wait_for_function(
-            "old => document.querySelector('img.dl-picture').src !== old", arg=old[0]
-        )
-
-    def control(self, label):
-        return self.panel.locator(".dl-control").filter(has_text=label)
-
-    def choose(self, label, option):
-        self.panel.get_by_label(label, exact=True).select_option(option)
-
-
 @pytest.fixture
-def shown(open_notebook):
-    notebook = open_notebook(CELLS)
-    assert notebook.run_all()
-    return Shown(notebook)
+def shown(show_panel):
+    return show_panel("zones_panel")
 
 
 def test_split_event_axle_and_clicks_move_picture_and_words(shown):

@@ -30,7 +30,8 @@ def test_the_map_and_the_folder_agree():
 
 def test_minutes_are_those_of_an_evening():
     for lesson in LESSONS:
-        assert 20 <= lesson.read + lesson.practise <= 40
+        most = 60 if lesson.number in {"11", "12"} else 40  # tools take as long as the job does
+        assert 20 <= lesson.read + lesson.practise <= most
 
 
 def test_find_names_the_three_nearest_exercises(examples):

@@ -17,6 +17,9 @@ STAMP = Path(__file__).parents[2] / ".ci" / "stamp"
 PUBLISHED = "nbval-check-output"
 
 every = pytest.mark.parametrize("path", PATHS, ids=lambda path: path.stem)
+asking = pytest.mark.parametrize(
+    "path", [p for p in PATHS if p.name[:2] not in {"11", "12"}], ids=lambda path: path.stem
+)
 
 
 def code_cells(path):
@@ -59,11 +62,12 @@ def test_a_learner_runs_it_to_the_end_blank_or_all_wrong(path, tmp_path, nbval, 
     shutil.copy(path, tmp_path / "shipped.ipynb")
     write_copy(path, tmp_path / "wrong.ipynb", slipped)
     assert nbval(tmp_path, marking=False) == {"shipped.ipynb": {}, "wrong.ipynb": {}}
-    kept = (tmp_path / "progress.jsonl").read_text("utf-8").splitlines()
+    progress = tmp_path / "progress.jsonl"
+    kept = progress.read_text("utf-8").splitlines() if progress.exists() else []
     assert len(kept) == len(tagged(path, "exercise"))  # nothing is kept of a blank
 
 
-@every
+@asking
 def test_marked_copies(path, tmp_path, nbval, write_copy):
     write_copy(path, tmp_path / "solved.ipynb", right)
     write_copy(path, tmp_path / "blank.ipynb", lambda name: "...")
