@@ -167,14 +167,9 @@ def _ratios(corner: Corner, reading: BounceReading, told: Foretold | None) -> tu
     value = damper_ratio(min(reading.ratio.value, 1.0), corner.standing_rate, corner.tyre_rate)
     spare = max(2 * reading.ratio.sigma, _NEAR)
     says = f"On the spring alone the record tells {value:.2f}; {foretold}: "
+    why = "they agree"
     if value > told.most + spare:
-        return (
-            says
-            + "it damps more than foretold, so look at friction, a bent rod, clicks, or the motion ratio.",
-        )
-    if value < told.least - spare:
-        return (
-            says
-            + "it damps less than foretold, so look at oil and gas lost, clicks, or the motion ratio.",
-        )
-    return (says + "they agree.",)
+        why = "it damps more than foretold: friction, a bent rod, other clicks, or the motion ratio"
+    elif value < told.least - spare:
+        why = "it damps less than foretold: oil or gas lost, other clicks, or the motion ratio"
+    return (f"{says}{why}.",)

@@ -9,6 +9,8 @@ from types import MappingProxyType
 from dampinglab.errors import LearnerError
 from dampinglab.physics.damper import MeasuredDamper, RatedDamper
 from dampinglab.physics.vehicle import Vehicle
+from dampinglab.workshop.catalogue import COMPLAINTS, Remedy
+from dampinglab.workshop.complaint import first_step, fitting
 from dampinglab.workshop.corners import AXLES, CORNERS, Clicks, pair
 from dampinglab.workshop.dyno import read_dyno
 from dampinglab.workshop.own_sheet import Ask, number
@@ -19,6 +21,7 @@ __all__ = [
     "KINDS",
     "KNOWN",
     "RATING",
+    "by_trade",
     "clicks_as_found",
     "clicks_lacking",
     "count_problem",
@@ -201,6 +204,44 @@ def _rating(axle: str, written: Written) -> RatedDamper | None:
         return RatedDamper(*(number(ask, text) for ask, text in texts.values()))
     except LearnerError as trouble:
         raise LearnerError(f"The {axle} rating: {trouble}") from None
+
+
+def by_trade(key: str, axle: str, totals: Clicks, setting: Clicks) -> tuple[Remedy, str, int]:
+    """Return what the trade turns first for a complaint, where no curve by click is known.
+
+    Parameters
+    ----------
+    key : str
+        Key of COMPLAINTS.
+    axle : str
+        "front" or "rear".
+    totals, setting : dict
+        How many clicks there are, and where they stand, by corner and adjuster.
+
+    Returns
+    -------
+    remedy : Remedy
+        Common practice, no source.
+    adjuster : str
+        What these dampers have for it.
+    clicks_by : int
+        About a fifth of the range, less where less is left; above zero out, which is softer.
+
+    Raises
+    ------
+    LearnerError
+        If the trade turns nothing here, or nothing is left to turn.
+    """
+    corner = pair(axle)[0]
+    for remedy in (each for each in COMPLAINTS[key].remedies if axle in each.axles):
+        name = fitting(remedy.adjuster, list(totals[corner]))
+        if name is None:
+            continue
+        total, stands = totals[corner][name], setting[corner][name]
+        step = min(first_step(total), stands if remedy.more else total - stands)
+        if step:
+            return remedy, name, -step if remedy.more else step
+    raise LearnerError(f"The trade has nothing to turn for it at the {axle}: no click cures this.")
 
 
 def with_clicks(vehicle: Vehicle, setting: Clicks) -> Vehicle:

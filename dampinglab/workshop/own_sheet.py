@@ -206,6 +206,7 @@ ROWS = (
 
 # Where nothing was measured: common practice, no source.
 _FREQUENCY = {"front": 1.3, "rear": 1.5}  # Hz, of the body on its spring
+_LEAST_LOWER = 2e-3  # m: less tells of friction, not of the spring
 _RATIO = 0.75
 _RATIO_WORDS = (
     "damper motion ratio 0.75 (it may be 0.5 to 1 and counts twice: measure it before anything)"
@@ -325,7 +326,8 @@ def lacking(written: Written) -> str:
         told = own_vehicle(written).assumptions
     except LearnerError as trouble:
         return str(trouble)
-    return f"Enough to go on; {len(told)} assumptions stand below." if told else "Complete."
+    more = "s are" if len(told) > 1 else " is"
+    return f"Enough to go on; {len(told)} assumption{more} told inside." if told else "Complete."
 
 
 def own_vehicle(written: Written) -> Vehicle:
@@ -419,19 +421,33 @@ def _spring(axle: str, read: Mapping[str, float], mass: float) -> tuple[dict, li
     """Return the spring as measured, as two heights tell, or as such vehicles swing."""
     given = {name: read[f"{axle} {name}"] for name in _SPRING if f"{axle} {name}" in read}
     if given:
-        units = {name: "" if name.endswith("ratio") else "_N_per_m" for name in given}
-        return {name.replace(" ", "_") + units[name]: value for name, value in given.items()}, []
+        return _given_spring(axle, given), []
     added, before, after = (read.get(f"{axle} {name}") for name in ("added", "before", "after"))
     if None not in (added, before, after):
-        if before - after < 2e-3:
-            raise LearnerError(
-                f"{axle.capitalize()}: the added mass lowers it by {1e3 * (before - after):.0f} mm "
-                "only; look at both heights, or add more within the axle's rating."
-            )
-        return {"wheel_rate_N_per_m": added / 2 * G / (before - after)}, []
+        return _weighed_spring(axle, added / 2, before - after), []
     swing, body = _FREQUENCY[axle], mass - read.get(f"{axle} unsprung", 0.15 * mass)
     words = f"a spring on which the body swings at {swing:g} Hz (common practice, no source)"
     return {"wheel_rate_N_per_m": (2 * math.pi * swing) ** 2 * body}, [words]
+
+
+def _given_spring(axle: str, given: Mapping[str, float]) -> dict:
+    if len(given) == 1 and "wheel rate" not in given:
+        raise LearnerError(
+            f"{axle.capitalize()}: a spring needs both its rate and its motion ratio; or give the "
+            "wheel rate alone."
+        )
+    units = {name: "" if name.endswith("ratio") else "_N_per_m" for name in given}
+    return {name.replace(" ", "_") + units[name]: value for name, value in given.items()}
+
+
+def _weighed_spring(axle: str, added: float, lower: float) -> dict:
+    """Return the wheel rate from what was added on one wheel and how far it went down."""
+    if lower < _LEAST_LOWER:
+        raise LearnerError(
+            f"{axle.capitalize()}: the added mass lowers it by {1e3 * lower:.0f} mm only; look at "
+            "both heights, or add more within the axle's rating."
+        )
+    return {"wheel_rate_N_per_m": added * G / lower}
 
 
 def _ratio(axle: str, written: Written) -> tuple[float, list[str]]:

@@ -1,0 +1,330 @@
+"""Steps 3 to 6 of the working tool: bounce test, road log, first setting, what is felt."""
+
+from collections.abc import Callable
+from pathlib import Path
+
+import ipywidgets as widgets
+import numpy as np
+
+from dampinglab import journal
+from dampinglab.errors import LearnerError
+from dampinglab.figures import bounce as bounce_figure
+from dampinglab.figures.baseline import alt_text, draw_baseline
+from dampinglab.figures.look import Size
+from dampinglab.panels.complaint import complaint_panel
+from dampinglab.panels.controls import row
+from dampinglab.panels.own_bench import WAYS, Bench, Choice, FileBox, Said, Step, button, words
+from dampinglab.panels.still import still
+from dampinglab.panels.zones import zones_panel
+from dampinglab.physics.damper import MeasuredDamper
+from dampinglab.physics.zones import time_below
+from dampinglab.workshop.baseline import baseline
+from dampinglab.workshop.bounce import CANNOT_TELL, BounceReading, judge, read_bounce
+from dampinglab.workshop.catalogue import COMPLAINTS
+from dampinglab.workshop.corners import AXLES, CORNERS, pair
+from dampinglab.workshop.foretold import beside, foretell, sides
+from dampinglab.workshop.marks import read_marks
+from dampinglab.workshop.own_dampers import by_trade, nothing_known
+from dampinglab.workshop.record import read_record
+from dampinglab.workshop.report import report
+from dampinglab.workshop.travel_log import TravelLog, read_travel_log
+
+__all__ = ["BounceStep", "FeltStep", "FirstStep", "LogStep"]
+
+_HOW = (
+    "Lay a phone flat on the wing or tray straight above the wheel, start its recording of "
+    "acceleration, push three times in the body's own time, let go, and keep still for 3 s. Clear "
+    "of moving parts, handbrake on, wheels chocked. Put the CSV into this folder."
+)
+_SPLIT = 0.1  # m/s: slow from fast at the shaft (common practice, no source)
+_WEIGHED = "as weighed"
+
+
+def _record_name(corner: str) -> str:
+    return f"{corner} record"
+
+
+class BounceStep(Step):
+    """A record for each wheel: band, remarks, and what the sheet foretells beside it."""
+
+    heading = "Bounce test"
+
+    def __init__(self, bench: Bench) -> None:
+        self.read: dict[tuple, BounceReading] = {}
+        super().__init__(bench)
+
+    def lacks(self) -> str:
+        """Return how many wheels have a record."""
+        there = [corner for corner in CORNERS if self.bench.get(_record_name(corner))]
+        if not there:
+            return "Still missing: a phone's record of a push. It can wait."
+        return f"Recorded: {', '.join(there)}."
+
+    def build(self) -> list[widgets.Widget]:
+        """Return a box for each wheel's record, the words and a picture."""
+        boxes = [
+            FileBox(self.bench, _record_name(corner), f"Record, {corner}", place=corner)
+            for corner in CORNERS
+        ]
+        self.told, self.picture, self.drawn = Said(), widgets.VBox(), None
+        self.which = Choice(self.bench, "record shown", "Picture of", CORNERS)
+        grid = widgets.HBox(boxes)
+        grid.add_class("dl-ask")
+        grid.layout.grid_template_columns = "repeat(4, minmax(120px, 1fr))"
+        limits = words(*CANNOT_TELL)
+        return [words(_HOW), grid, self.told, row(self.which), self.picture, limits]
+
+    def look(self) -> None:
+        """Read what is named, and say what it tells."""
+        readings, told = {}, []
+        for corner in CORNERS:
+            try:
+                reading = self._reading(corner)
+                readings |= {corner: reading} if reading else {}
+            except LearnerError as trouble:
+                told.append(f"{corner.capitalize()}: {trouble}")
+        told += [f"{c.capitalize()}: {' '.join(self._about(c, r))}" for c, r in readings.items()]
+        for axle in AXLES:
+            if all(side in readings for side in pair(axle)):
+                told.append(sides(*(readings[side] for side in pair(axle)), axle))
+        self.told.say(*told, kind="dl-words")
+        self._draw(readings)
+
+    def _reading(self, corner: str) -> BounceReading | None:
+        """Return a wheel's bounce test, read once for each state of its file."""
+        path = self.bench.named(_record_name(corner))
+        if path is None:
+            return None
+        key = (path, path.stat().st_mtime_ns if path.exists() else None)
+        if key not in self.read:
+            self.read[key] = read_bounce(read_record(path))
+        return self.read[key]
+
+    def _about(self, corner: str, reading: BounceReading) -> tuple[str, ...]:
+        """Return what one record says, and what the sheet says beside it."""
+        bands = judge(reading)
+        verdict = "By common practice (no source) that is " + " or ".join(b.name for b in bands)
+        said = (reading.words, f"{verdict}: {bands[0].says}." if len(bands) == 1 else f"{verdict}.")
+        try:
+            axle = corner.partition(" ")[0]
+            at = self.bench.vehicle().corner(axle)
+            damper, clicks = self.bench.dampers().get(axle), self.bench.clicks() or {}
+            foretold = foretell(at, damper, clicks.get(corner), reading)
+        except LearnerError as trouble:
+            return (*said, f"Nothing can be set beside it yet. {trouble}", *reading.remarks)
+        return (*said, *beside(at, reading, foretold), *reading.remarks)
+
+    def _draw(self, readings: dict[str, BounceReading]) -> None:
+        """Draw the chosen wheel's record, or the first that there is."""
+        corner = self.which.value if self.which.value in readings else next(iter(readings), None)
+        reading = readings.get(corner)
+        if (reading, self.bench.size) == self.drawn:
+            return
+        self.drawn = reading, self.bench.size
+        self.picture.children = (_bounce_picture(*self.drawn),) if reading else ()
+
+
+def _bounce_picture(reading: BounceReading, size: Size) -> widgets.HTML:
+    """Return a record with its fit, two markers on its first peaks of one side."""
+    peaks = [peak.time for peak in reading.peaks]
+    first, later = (peaks[0], peaks[2]) if len(peaks) > 2 else reading.window
+    marks = read_marks(reading.seen, first, later)
+    view = bounce_figure.BounceView(reading.seen, marks, reading, shown=True)
+    return still(bounce_figure.draw(view, size=size), bounce_figure.alternative(view, view))
+
+
+class LogStep(Step):
+    """A travel log of the road, if there is one: how good it is, and how fast the shaft moved."""
+
+    heading = "Road log"
+
+    def lacks(self) -> str:
+        """Return which log there is."""
+        return f"Log: {self.bench.get('log')}." if self.bench.get("log") else "None; it can wait."
+
+    def build(self) -> list[widgets.Widget]:
+        """Return the file, its words, and the shares of time and energy where they are known."""
+        how = (
+            "A sensor beside the damper, 200 readings a second or more, and 10 s of one road. Its "
+            "wire clear of wheel and exhaust. Columns: time and damper travel, with units."
+        )
+        self.told, self.view, self.seen = Said(), widgets.VBox(), None
+        return [words(how), FileBox(self.bench, "log", "Travel log"), self.told, self.view]
+
+    def look(self) -> None:
+        """Read the log, and show it as one more road event where the damper was measured."""
+        path = self.bench.named("log")
+        if path is None:
+            self.told.say()
+            self.view.children = ()
+            return
+        try:
+            log = read_travel_log(path)
+        except LearnerError as trouble:
+            self.told.say(str(trouble), kind="dl-note")
+            return
+        self.told.say(_speeds(log), log.words, *log.remarks, kind="dl-words")
+        self._versus(path, log)
+
+    def _versus(self, path: Path, log: TravelLog) -> None:
+        key = (path, self.bench.get("dampers table"))
+        if key == self.seen:
+            return
+        self.seen = key
+        try:
+            measured = {
+                axle: damper
+                for axle, damper in self.bench.dampers().items()
+                if isinstance(damper, MeasuredDamper)
+            }
+            panel = zones_panel(self.bench.vehicle(), measured) if measured else None
+            if panel:
+                panel.show(log)
+            self.view.children = (panel,) if panel else ()
+        except LearnerError as trouble:
+            self.view.children = (words(str(trouble)),)
+
+
+def _speeds(log: TravelLog) -> str:
+    speed = 1e3 * log.speed[log.used]
+    slow = 100 * float(time_below(log.speed[log.used], _SPLIT))
+    return (
+        f"The shaft moved at up to {np.max(speed):.0f} mm/s in bump and {-np.min(speed):.0f} mm/s "
+        f"in rebound, and {slow:.0f} % of its moving time below {1e3 * _SPLIT:.0f} mm/s."
+    )
+
+
+class FirstStep(Step):
+    """The setting to begin with, its picture and the bench sheet."""
+
+    heading = "First setting"
+
+    def lacks(self) -> str:
+        """Return where it starts, or what stops it."""
+        try:
+            self.bench.vehicle(), self.bench.dampers()
+        except LearnerError as trouble:
+            return f"Waits: {str(trouble)[:1].lower()}{str(trouble)[1:]}"
+        return "Ready." if self.bench.clicks() else "Ready; better with the clicks counted."
+
+    def build(self) -> list[widgets.Widget]:
+        """Return the choice of load, the picture and the sheet."""
+        self.load = widgets.Dropdown(description="Load", options=[_WEIGHED])
+        self.load.observe(lambda _change: self._show(), "value")
+        self.told, self.answer, self.view, self.sheet = (
+            Said(),
+            Said(),
+            widgets.VBox(),
+            widgets.HTML(),
+        )
+        keep = button("Keep this bench sheet as text", self._keep, self.answer)
+        return [row(self.load, keep), self.answer, self.told, self.view, self.sheet]
+
+    def look(self) -> None:
+        """Offer the loads that there are, and work out the first setting."""
+        try:
+            self.vehicle, self.dampers = self.bench.vehicle(), self.bench.dampers()
+            self.found = baseline(self.vehicle, self.dampers)
+        except LearnerError as trouble:
+            self.told.say(str(trouble), kind="dl-note")
+            self.view.children, self.sheet.value = (), ""
+            return
+        options = [_WEIGHED, *(case.name for case in self.vehicle.loads)]
+        if tuple(options) != self.load.options:
+            self.load.options = options
+        self._show()
+
+    def _show(self) -> None:
+        load = None if self.load.value in (None, _WEIGHED) else self.load.value
+        self.told.say(*([] if self.dampers else nothing_known(self.vehicle)), kind="dl-words")
+        try:
+            picture = still(
+                draw_baseline(self.found, load, self.bench.size), alt_text(self.found, load)
+            )
+            self.view.children = (picture,)
+        except LearnerError:  # of an unknown damper there is no picture; the words say so
+            self.view.children = ()
+        self.text = report(self.found, load)
+        self.sheet.value = f"<pre>{_escaped(self.text)}</pre>"
+
+    def _keep(self) -> str:
+        path = journal.keep(self.bench.folder / "bench-sheet.txt", self.text.encode() + b"\n")
+        return f"Kept as {path.name}."
+
+
+def _escaped(text: str) -> str:
+    return text.replace("&", "&amp;").replace("<", "&lt;")
+
+
+class FeltStep(Step):
+    """Lesson 09's way from a complaint to one change, for this vehicle; the change goes on."""
+
+    heading = "What is felt"
+
+    def __init__(self, bench: Bench, go_on: Callable[[], None]) -> None:
+        self.go_on, self.panel = go_on, None
+        super().__init__(bench)
+
+    def lacks(self) -> str:
+        """Return which change was taken over last."""
+        taken = self.bench.get("felt change")
+        return f"Taken over: {taken}." if taken else "Gates first, then the complaint."
+
+    def build(self) -> list[widgets.Widget]:
+        """Return the place for the panel, and the button that takes its change over."""
+        self.place, self.answer, self.of = widgets.VBox(), Said(), None
+        take = button("Take this change into the trials", self._take, self.answer)
+        return [self.place, row(take), self.answer]
+
+    def look(self) -> None:
+        """Show the panel for vehicle and dampers of now; a new one only where they changed."""
+        try:
+            vehicle, dampers = self.bench.vehicle(), self.bench.dampers()
+        except LearnerError as trouble:
+            self.place.children = (words(str(trouble), kind="dl-note"),)
+            return
+        now = repr((vehicle, self.bench.clicks(), self.bench.get("dampers table"), len(dampers)))
+        if now != self.of:
+            self.of = now
+            self._embed(vehicle, dampers)
+
+    def _embed(self, vehicle, dampers: dict) -> None:
+        clicks = self.bench.clicks() or {}
+        settings = {axle: clicks[pair(axle)[0]] for axle in AXLES if clicks.get(pair(axle)[0])}
+        marks = {k: m.value for k, m in self.panel.marks.items()} if self.panel else {}
+        try:
+            self.panel = complaint_panel(vehicle, dampers, settings)
+            for key, value in marks.items():  # what was checked stays checked until the next day
+                self.panel.marks[key].value = value
+            self.place.children = (self.panel,)
+        except LearnerError as trouble:
+            self.panel, self.place.children = None, (words(str(trouble), kind="dl-note"),)
+
+    def _take(self) -> str:
+        """Put the change into the trials' boxes, and felt and price onto a card without them."""
+        key, axle, adjuster, by, price, how = self._advised()
+        way = WAYS[0] if by > 0 else WAYS[1]
+        taken = f"{axle} {adjuster} {abs(by)} {way.partition(',')[0]}"
+        boxes = {"change axle": axle, "change adjuster": adjuster, "change clicks": str(abs(by))}
+        boxes |= {"change way": way, "felt change": taken}
+        card = {"card felt": COMPLAINTS[key].words, "card given_up": price}
+        self.bench.put(boxes | {n: text for n, text in card.items() if not self.bench.get(n)})
+        self.go_on()
+        return f"Taken over{how}: {taken}."
+
+    def _advised(self) -> tuple[str, str, str, int, str, str]:
+        """Return complaint, axle, adjuster, clicks, price, and what it rests on."""
+        advice, day = getattr(self.panel, "advice", None), self.bench.day()
+        if advice is None:
+            raise LearnerError("Nothing is advised yet: go through the checks and choose first.")
+        key, axle = advice.complaint.key, advice.axle
+        if self.panel.chosen:
+            price = advice.chosen.remedy.price if advice.chosen else ""
+            return (*self.panel.chosen, price, "")
+        measured = isinstance(self.bench.dampers().get(axle), MeasuredDamper)
+        if measured or not advice.complaint.remedies or day is None:
+            raise LearnerError(
+                advice.reason if day else "Record the clicks as found first: step 2."
+            )
+        remedy, adjuster, by = by_trade(key, axle, day.totals, day.setting)
+        return key, axle, adjuster, by, remedy.price, " by the trade's rule, nothing computed"

@@ -1,0 +1,165 @@
+"""The setting card filled in from the working tool: what is known, then what was typed."""
+
+import re
+from collections.abc import Mapping
+from datetime import date
+
+from dampinglab.errors import LearnerError
+from dampinglab.physics.vehicle import Vehicle
+from dampinglab.units import parse_quantity
+from dampinglab.workshop.card import Card, Leeway, Setup, card_of
+from dampinglab.workshop.corners import AXLES, Clicks, pair
+from dampinglab.workshop.day import Day
+from dampinglab.workshop.own_sheet import by_wheel
+from dampinglab.workshop.text import ADJUSTERS
+
+__all__ = ["LEEWAYS", "TEXTS", "changed_words", "own_card"]
+
+TEXTS = ("customer_words", "felt", "changed", "given_up", "come_back", "not_fixed", "cautions")
+"""Parts of the card that are typed, each in a box named "card" and its name."""
+
+LEEWAYS = ("may 1", "may 2")
+"""Where the boxes are of what the owner may turn."""
+
+_LINES = ("not_fixed", "cautions")
+_NONE = "none"
+
+Written = Mapping[str, str]
+
+
+def own_card(
+    written: Written,
+    vehicle: Vehicle | None,
+    day: Day | None,
+    today: date,
+    cautions: tuple[str, ...] = (),
+) -> Card:
+    """Return the card as far as it is known.
+
+    Parameters
+    ----------
+    written : mapping of str to str
+        The boxes.
+    vehicle : Vehicle or None
+        As measured; its masses stand on the card where the boxes have none.
+    day : Day or None
+        The trials.
+    today : date
+        For a card that was not dated by hand.
+    cautions : tuple of str, optional
+        Sentences for a card whose cautions were not typed.
+
+    Returns
+    -------
+    Card
+        With everything that there is; `Card.missing` names the rest.
+
+    Raises
+    ------
+    LearnerError
+        If something typed cannot stand on a card.
+    """
+    told = {name: _typed(name, written.get(f"card {name}", "")) for name in TEXTS}
+    told = {name: value for name, value in told.items() if value is not None}
+    told["date"] = written.get("card date") or f"{today.day} {today:%B %Y}"
+    told["masses_kg"] = _masses(written, vehicle)
+    heights = by_wheel(written, "height")
+    told["heights_mm"] = {c: round(1e3 * h, 1) for c, h in heights.items()} or None
+    if cautions:
+        told.setdefault("cautions", cautions)
+    name = vehicle.name if vehicle else written.get("vehicle name")
+    if day is None:
+        return Card(vehicle=name or None, **told)
+    told.setdefault("changed", changed_words(day.entries[0].setting, day.setting) or None)
+    told["vehicle"] = name or day.vehicle
+    return card_of(day, **told, **_settings(written, day))
+
+
+def changed_words(before: Clicks, now: Clicks) -> str:
+    """Return what was changed from one setting to another.
+
+    Parameters
+    ----------
+    before, now : dict
+        Clicks out from closed, by corner and adjuster.
+
+    Returns
+    -------
+    str
+        A sentence an adjuster; empty when nothing was.
+
+    Examples
+    --------
+    >>> both = lambda n: {"rear left": {"rebound": n}, "rear right": {"rebound": n}}
+    >>> changed_words(both(12), both(8))
+    'Rear rebound 4 clicks in, firmer.'
+    """
+    told = []
+    for axle, name in ((axle, name) for axle in AXLES for name in ADJUSTERS):
+        turns = [now[s][name] - before[s][name] for s in pair(axle) if name in before.get(s, {})]
+        if turns and turns[0] == turns[-1] != 0:
+            many, way = abs(turns[0]), "out, softer" if turns[0] > 0 else "in, firmer"
+            told.append(f"{axle.capitalize()} {name} {many} click{'s' * (many > 1)} {way}.")
+        elif any(turns):
+            told.append(f"{axle.capitalize()} {name} set alike on both sides.")
+    return " ".join(told)
+
+
+def _typed(name: str, written: str) -> str | tuple[str, ...] | None:
+    if not written:
+        return None
+    if name not in _LINES:
+        return written
+    lines = tuple(line.strip() for line in written.splitlines() if line.strip())
+    return () if [line.lower().strip(".") for line in lines] == [_NONE] else lines
+
+
+def _masses(written: Written, vehicle: Vehicle | None) -> dict[str, float] | None:
+    weighed = {} if written.get("vehicle from", "typed here") != "typed here" else by_wheel(
+        written, "mass"
+    )  # fmt: skip
+    for axle in vehicle.axles.values() if vehicle and not weighed else ():
+        left, right = pair(axle.name)
+        weighed |= {left: axle.left_mass, right: axle.right_mass}
+    return {corner: round(mass, 1) for corner, mass in weighed.items()} or None
+
+
+def _settings(written: Written, day: Day) -> dict[str, object]:
+    """Return the fall-backs, what the owner may turn, and pressures from the sheet."""
+    cold = _kpa(by_wheel(written, "cold"))
+    told = {}
+    for name, setting in (("as_found", day.entries[0].setting), ("final", day.setting)):
+        driven = [e.method.cold_kpa for e in day.entries if e.method and e.method.cold_kpa]
+        if not driven and cold:
+            told[name] = Setup(setting, cold)
+    for name in ("empty", "loaded"):
+        number = written.get(f"card {name} record", "")
+        if number.isdecimal():
+            told[name] = Setup(day.entry(int(number)).setting, _pressures(written, name) or cold)
+    leeways = [_leeway(written, place) for place in LEEWAYS]
+    told["owner_may"] = tuple(filter(None, leeways)) or None
+    if written.get("card may nothing") == "yes":
+        told["owner_may"] = ()
+    return told
+
+
+def _kpa(found: Mapping[str, float]) -> dict[str, float] | None:
+    return {corner: round(pascal / 1e3, 1) for corner, pascal in found.items()} or None
+
+
+def _pressures(written: Written, name: str) -> dict[str, float] | None:
+    """Return a fall-back's pressures, one for each axle."""
+    texts = {axle: written.get(f"card {name} {axle} cold", "") for axle in AXLES}
+    read = {a: parse_quantity(t, "pressure", "kPa") for a, t in texts.items() if t}
+    return _kpa({side: value for axle, value in read.items() for side in pair(axle)})
+
+
+def _leeway(written: Written, place: str) -> Leeway | None:
+    softer, firmer = (written.get(f"{place} {way}", "") for way in ("softer", "firmer"))
+    if not softer and not firmer:
+        return None
+    counts = [text or "0" for text in (softer, firmer)]
+    if any(not re.fullmatch(r"[0-9]{1,3}", text) for text in counts):
+        raise LearnerError("What the owner may turn is whole clicks: write 0, 1, 2 and so on.")
+    axle = written.get(f"{place} axle", AXLES[0])
+    return Leeway(axle, written.get(f"{place} adjuster", "rebound"), *map(int, counts))
