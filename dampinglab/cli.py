@@ -58,6 +58,8 @@ def _parser() -> argparse.ArgumentParser:
     _add_mark(commands)
     _add_class(commands)
     _add_handout(commands)
+    check = commands.add_parser("selfcheck", help="see whether this installation is whole")
+    check.set_defaults(run=_selfcheck)
     return parser
 
 
@@ -176,6 +178,14 @@ def _class(chosen: argparse.Namespace) -> None:
     from dampinglab.training import run_class  # imported late: it brings the whole course
 
     _say(run_class(chosen.folder.expanduser().resolve(), chosen.csv, chosen.picture))
+
+
+def _selfcheck(chosen: argparse.Namespace) -> None:
+    """Look over this installation."""
+    from dampinglab.selfcheck import run  # imported late: it brings everything
+
+    run(_say)
+    _say("This installation is whole.")
 
 
 class _Progress:

@@ -1,8 +1,10 @@
 """The wheel that a workshop would install carries the whole course, and only the course."""
 
+import os
 import shutil
 import subprocess
 import sys
+import time
 import venv
 import zipfile
 from pathlib import Path
@@ -81,15 +83,20 @@ def test_the_licence_goes_with_it(names):
     assert any(name.endswith("licenses/LICENSE") for name in names)
 
 
-def test_an_installed_wheel_finds_its_lessons_far_from_the_repository(wheel, tmp_path):
-    """Installed beside the libraries of this environment, which are not fetched again."""
+@pytest.fixture
+def installed(wheel, tmp_path):
+    """Install the wheel beside the libraries of this environment, which are not fetched again."""
     room = tmp_path / "room"
     venv.create(room, with_pip=False, symlinks=True)
-    python = room / "bin" / "python"
     site = next(room.glob("lib/python*/site-packages"))
     zipfile.ZipFile(wheel).extractall(site)
     here = [path for path in sys.path if path.endswith("site-packages")]
     (site / "libraries.pth").write_text("\n".join(here) + "\n")
+    return room / "bin" / "python", site
+
+
+def test_an_installed_wheel_finds_its_lessons_far_from_the_repository(installed, tmp_path):
+    python, site = installed
     asked = (
         "from dampinglab import data, workbook\n"
         "from pathlib import Path\n"
@@ -101,3 +108,15 @@ def test_an_installed_wheel_finds_its_lessons_far_from_the_repository(wheel, tmp
     assert where == str(site / "dampinglab" / "_course" / "lessons"), told.stderr
     assert "00-start-here.ipynb" in new
     assert any(name.startswith("demo/") for name in new)
+
+
+@pytest.mark.skipif(os.environ.get("DAMPINGLAB_LONG") != "1", reason="starts a kernel")
+def test_an_installed_wheel_passes_its_selfcheck(installed, tmp_path):
+    began = time.monotonic()
+    words = [installed[0], "-m", "dampinglab", "selfcheck"]
+    told = subprocess.run(words, cwd=tmp_path, capture_output=True, text=True)
+    assert told.returncode == 0, told.stdout + told.stderr
+    lines = told.stdout.splitlines()
+    assert len([line for line in lines if line.startswith("good")]) == 8
+    assert lines[-1] == "This installation is whole."
+    assert time.monotonic() - began < 30

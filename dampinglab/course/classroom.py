@@ -71,8 +71,7 @@ def read_class(folder: Path) -> Class:
     """Read every learner's progress below a folder."""
     if not folder.is_dir():
         raise LearnerError(f"There is no folder {folder}; name the one with the progress files.")
-    paths = [path for pattern in _NAMES for path in sorted(folder.glob(pattern))]
-    paths = [path for path in dict.fromkeys(paths) if not path.name.startswith(".")]
+    paths = _files(folder)
     if not paths:
         raise LearnerError(
             f"There is no progress file in {folder}; put each learner's progress.jsonl into a "
@@ -86,6 +85,13 @@ def read_class(folder: Path) -> Class:
             complaints.append(f"{_clean(str(path.relative_to(folder)), 80)}: {complaint}")
         found.setdefault(_name(path, folder), []).extend(answers)
     return Class(tuple(_learners(found)), tuple(complaints))
+
+
+def _files(folder: Path) -> list[Path]:
+    """Return the progress files, hidden ones apart, and each once."""
+    places = [path.relative_to(folder) for name in _NAMES for path in sorted(folder.glob(name))]
+    seen = [place for place in places if not any(part.startswith(".") for part in place.parts)]
+    return [folder / place for place in dict.fromkeys(seen)]
 
 
 def _learners(found: dict[str, list[Answer]]) -> Iterable[Learner]:
