@@ -100,18 +100,18 @@ WATCHED: Mapping[str, Watched] = MappingProxyType(
             "sharper over large bumps", "softer over large bumps", "ridge", "peak", 1.0
         ),
         "dip": Watched(
-            "harder into its stop", "less hard into its stop", "dip", "stop energy", 10, 0.5
+            "harder into its stop", "less hard into its stop", "dip", "stop energy", 30, 0.5
         ),
         "long dip": Watched(
             "harder into its stop in a long dip",
             "less hard into its stop in a long dip",
             "long dip",
             "stop energy",
-            10,
+            30,
             0.5,
         ),
         "waves": Watched(
-            "more swing after a rise", "less swing after a rise", "two waves", "rise", 10, 0.5
+            "more swing after a rise", "less swing after a rise", "two waves", "rise", 30, 0.5
         ),
         "motion": Watched(
             "more motion on waves", "less motion on waves", "two waves", "body motion", 5

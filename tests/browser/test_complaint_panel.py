@@ -1,0 +1,55 @@
+"""From complaint to change in a real browser, by keyboard: checks, questions, evidence."""
+
+import pytest
+
+CELLS = ["from dampinglab.panels import complaint_panel", "panel = complaint_panel()\npanel"]
+INSIDE = "document.querySelector('.dl-panel').innerText.replaceAll('\\u00a0', ' ')"
+CUT = """panel => Array.from(panel.querySelectorAll(
+                    '.widget-label, .dl-words, .dl-fixed, button, img, select'))
+                .filter(part => part.offsetParent && part.scrollWidth > part.clientWidth + 1)
+                .map(part => part.innerText)"""
+
+
+@pytest.fixture
+def notebook(open_notebook):
+    opened = open_notebook([*CELLS, "panel.chosen"])
+    opened.run(0)
+    opened.run(1)
+    opened.page.locator(".dl-gates").first.wait_for()
+    return opened
+
+
+def wait_for(page, pattern):
+    page.wait_for_function(f"words => new RegExp(words).test({INSIDE})", arg=pattern)
+
+
+def test_checks_then_questions_then_one_change_by_keyboard(notebook):
+    page, panel = notebook.page, notebook.page.locator(".dl-panel").first
+    wait_for(page, "Next: Is it safe to drive")
+    assert not panel.get_by_label("Complaint", exact=True).is_visible()
+    panel.get_by_role("button", name="failed").nth(8).focus()
+    page.keyboard.press("Enter")
+    wait_for(page, "Stop, do not drive on a cracked spring")
+    panel.get_by_role("button", name="I have checked all of these").focus()
+    page.keyboard.press("Space")
+    wait_for(page, "All 11 checks are right")
+    panel.get_by_label("When is it felt", exact=True).select_option("after it")
+    panel.get_by_label("Where", exact=True).select_option("rear")
+    wait_for(page, "[1-9] of 23 complaints fit")
+    panel.get_by_label("Computed for", exact=True).select_option("touring")
+    panel.get_by_label("Complaint", exact=True).focus()
+    page.keyboard.press("Space")  # opens the list; closed, JupyterLab takes its arrow keys
+    page.keyboard.press("ArrowDown")
+    page.keyboard.press("Enter")
+    wait_for(page, "Rear rebound: close by 5 clicks on both dampers, from 12 to 7")
+    wait_for(page, "rear may step out")
+    image = panel.locator("img").first
+    image.wait_for()
+    assert "all it is paid with" in image.get_attribute("alt")
+    old = image.get_attribute("src")
+    panel.get_by_role("button", name="Projector size").click()
+    page.wait_for_function("old => document.querySelector('.dl-panel img')?.src != old", arg=old)
+    image.wait_for()
+    assert panel.evaluate(CUT) == []
+    notebook.run(2)
+    notebook.wait_for(2, "('floats', 'rear', 'rebound', -5)")
