@@ -2,6 +2,7 @@
 
 from dampinglab.panels import practice  # importing it gives check( ) its buttons
 from dampinglab.panels.bounce import bounce_panel
+from dampinglab.panels.complaint import complaint_panel
 from dampinglab.panels.compromise import compromise_panel
 from dampinglab.panels.corner import corner_panel
 from dampinglab.panels.curve import curve_panel
@@ -9,6 +10,7 @@ from dampinglab.panels.cutaway import cutaway_panel
 from dampinglab.panels.evidence import evidence_picture
 from dampinglab.panels.lean import lean_panel
 from dampinglab.panels.load import load_panel
+from dampinglab.panels.own import own_panel
 from dampinglab.panels.press import press_panel
 from dampinglab.panels.response import response_panel
 from dampinglab.panels.sag import sag_panel
@@ -21,6 +23,7 @@ from dampinglab.workshop import demo
 
 __all__ = [
     "bounce_panel",
+    "complaint_panel",
     "compromise_panel",
     "corner_panel",
     "curve_panel",
@@ -30,6 +33,7 @@ __all__ = [
     "lean_panel",
     "load_panel",
     "loop_picture",
+    "own_panel",
     "practice",
     "press_panel",
     "response_panel",
