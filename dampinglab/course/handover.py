@@ -4,7 +4,7 @@ Every move is a line of handover.jsonl in the workbook, so that a job goes on af
 line tells what is wrong.
 """
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from pathlib import Path
@@ -17,12 +17,19 @@ from dampinglab.course import progress
 from dampinglab.course.handover_draw import chance, draw
 from dampinglab.course.handover_limits import AXLES, WATCHED, Scores, beyond, limits
 from dampinglab.course.handover_looks import Reading, look
-from dampinglab.course.handover_moves import PASSES, Stand, checked_reasons, named_gate, take
-from dampinglab.course.handover_parts import KINDS, adjusters, true_scores
+from dampinglab.course.handover_moves import (
+    PASSES,
+    Stand,
+    checked_reasons,
+    drivable,
+    named_gate,
+    take,
+)
+from dampinglab.course.handover_parts import KINDS, adjusters, true_scores, wheel_scores
 from dampinglab.course.handover_score import Score, judge
-from dampinglab.course.handover_words import customer, driver
+from dampinglab.course.handover_words import customer, driver, told
 from dampinglab.errors import FileProblem, LearnerError
-from dampinglab.workshop.corners import whole
+from dampinglab.workshop.corners import CORNERS, whole
 
 __all__ = ["FORMAT", "Drive", "Job"]
 
@@ -101,6 +108,17 @@ class Job:
         return [self._told(number, scores) for number, scores in enumerate(found, start=1)]
 
     @property
+    def history(self) -> list[tuple[str, str]]:
+        """What was done, and what came of it, in words."""
+        said = iter(self.drives)
+        return [
+            (f"Drive {drive.number}", drive.words)
+            if move["do"] == "drive" and (drive := next(said))
+            else told(move)
+            for move in self.moves
+        ]
+
+    @property
     def score(self) -> Score | None:
         """The score, once the vehicle is handed back or refused."""
         return judge(self._case, self.moves) if self.stand.over else None
@@ -134,6 +152,15 @@ class Job:
         }
         self._add(do="drive", scores=scores)
         return self._told(number, scores)
+
+    def driving(self) -> Iterator[tuple[int, int]]:
+        """Drive as `drive` does, wheel by wheel: how many are done, and of how many."""
+        drivable(self.stand)
+        for wheel in range(len(CORNERS)):
+            wheel_scores(self.stand.patient, wheel)
+            if wheel + 1 == len(CORNERS):
+                self.drive()
+            yield wheel + 1, len(CORNERS)
 
     def turn(self, axle: str, adjuster: str, clicks_by: int) -> None:
         """Turn one adjuster on both dampers of an axle; out (softer) is positive."""

@@ -5,6 +5,7 @@ what is wrong, where and how badly, is drawn from the seed alone.
 """
 
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 import numpy as np
 
@@ -57,6 +58,7 @@ def chance(*what: int) -> np.random.Generator:
     return np.random.default_rng([2026, *(number % 2**63 for number in what)])
 
 
+@lru_cache(maxsize=64)
 def draw(seed: int) -> Case:
     """Return the job of a seed."""
     block, place = divmod(seed - 1, len(_SORTS))
@@ -77,7 +79,8 @@ def _fitting(seed: int, kind: str, mistaken: str | None) -> Case:
         case = _case(rng, seed, kind, mistaken)
         try:
             if kind not in ("adjuster", "axles") or _shows(case):
-                true_scores(case.found)
+                for wheel in range(4):
+                    part(case.found, wheel)  # refuses what would stand in a stop
                 return case
         except OutOfRange:
             continue

@@ -44,9 +44,13 @@ class Reading:
     @property
     def words(self) -> str:
         """The reading in one line; wheels that look alike are named once."""
+        front, rear = self.wheels[:2], self.wheels[2:]
         if len(set(self.wheels)) == 1:
-            return f"All four: {self.wheels[0]}. {self.right}."
-        found = "; ".join(f"{c} {seen}" for c, seen in zip(CORNERS, self.wheels, strict=True))
+            found = f"all four: {front[0]}"
+        elif len(set(front)) == len(set(rear)) == 1:
+            found = f"front: {front[0]}; rear: {rear[0]}"
+        else:
+            found = "; ".join(f"{c} {seen}" for c, seen in zip(CORNERS, self.wheels, strict=True))
         return f"{found[0].upper()}{found[1:]}. {self.right}."
 
 

@@ -13,7 +13,17 @@ from dampinglab.workshop.corners import whole
 from dampinglab.workshop.gates import GATES
 from dampinglab.workshop.text import adjuster_name, nearest, quoted
 
-__all__ = ["DRIVE", "MOVES", "PASSES", "REASONS", "Stand", "checked_reasons", "named_gate", "take"]
+__all__ = [
+    "DRIVE",
+    "MOVES",
+    "PASSES",
+    "REASONS",
+    "Stand",
+    "checked_reasons",
+    "drivable",
+    "named_gate",
+    "take",
+]
 
 PASSES = 3
 DRIVE, _TURN = 25, 3  # minutes: assumed
@@ -67,8 +77,14 @@ def named_gate(written: object) -> str:
     raise LearnerError(f"There is no check {quoted(written)}; {nearest(str(written)[:40], GATES)}.")
 
 
+def _written(move: Mapping, key: str) -> None:
+    if not isinstance(move.get(key), str):
+        raise LearnerError("It does not say what came of it.")
+
+
 def _look(stand: Stand, move: Mapping) -> Stand:
     gate = named_gate(move.get("gate"))
+    _written(move, "seen")
     if not isinstance(move.get("passed"), bool):
         raise LearnerError("A look says whether it was right.")
     return replace(
@@ -81,6 +97,7 @@ def _look(stand: Stand, move: Mapping) -> Stand:
 
 def _mend(stand: Stand, move: Mapping) -> Stand:
     """Mend whatever shows at a check, if this workshop can."""
+    _written(move, "told")
     gate, patient = named_gate(move.get("gate")), stand.patient
     if gate == _SIDES:
         return _set_alike(stand)
@@ -118,10 +135,15 @@ def _set_alike(stand: Stand) -> Stand:
     return made if same else replace(made, earlier=(), turns=stand.turns + 1)
 
 
-def _drive(stand: Stand, move: Mapping) -> Stand:
+def drivable(stand: Stand) -> None:
+    """Refuse to drive what was found unfit for the road."""
     for gate, passed in stand.answers.items():
         if not passed and GATES[gate].stops:
             raise LearnerError(f"{GATES[gate].fails} It was found at the check {gate!r}.")
+
+
+def _drive(stand: Stand, move: Mapping) -> Stand:
+    drivable(stand)
     _checked_scores(move.get("scores"))
     return replace(stand, since=False, drives=stand.drives + 1, minutes=stand.minutes + DRIVE)
 

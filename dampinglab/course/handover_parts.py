@@ -24,6 +24,7 @@ __all__ = [
     "part",
     "rating",
     "true_scores",
+    "wheel_scores",
 ]
 
 _BODY = 2 * np.pi * 1.5  # rad/s, about the body's own movement: how play becomes a speed
@@ -148,7 +149,7 @@ KINDS = {
     "low tyre": Kind(("pressure",), _low_tyre, "low tyre pressure", "Tyres set cold.", 10),
     "loose mount": Kind(("mounts",), _loose, "free play in a damper's mount", "Bush renewed.", 60),
     "weak damper": Kind(("leaks",), _weak, "a leaking, worn damper", "Damper renewed.", 60),
-    "lost gas": Kind(("gas",), _no_gas, "a damper that lost its gas", "Gas refilled.", 75),
+    "lost gas": Kind(("gas", "height"), _no_gas, "a damper that lost its gas", "Gas refilled.", 75),
     "bent rod": Kind(("rod",), _binding, "a bent rod that binds", "Damper renewed.", 60),
     "no stop": Kind(("stop",), _bare_stop, "a missing bump stop", "Bump stop fitted.", 30),
     "cracked spring": Kind(
@@ -258,20 +259,20 @@ def true_scores(patient: Patient) -> Scores:
     """Return what the test drive would score without any scatter: the mean of an axle's sides."""
     found = {}
     for place, axle in enumerate(AXLES):
-        sides = [_wheel_scores(patient, wheel) for wheel in (2 * place, 2 * place + 1)]
+        sides = [wheel_scores(patient, wheel) for wheel in (2 * place, 2 * place + 1)]
         means = np.mean(sides, axis=0)
         found |= {(axle, i): float(mean) for i, mean in enumerate(means)}
     return found
 
 
-def _wheel_scores(patient: Patient, wheel: int) -> tuple[float, ...]:
+def wheel_scores(patient: Patient, wheel: int) -> tuple[float, ...]:
+    """Return every watched score of one wheel; wheels that are alike are driven once."""
     own = tuple(replace(f, wheels=()) for f in patient.faults if wheel in f.wheels)
     return _driven(patient.name, patient.load, wheel // 2, own, patient.clicks[wheel])
 
 
 @lru_cache(maxsize=4096)
 def _driven(name, load, axle: int, faults: tuple[Fault, ...], setting) -> tuple[float, ...]:
-    """Return every watched score of one wheel; wheels that are alike are driven once."""
     made, runs = _part(name, load, axle, faults), {}
     for event in {each.event for each in WATCHED}:
         way = event_road(event)

@@ -8,7 +8,7 @@ from dampinglab.course.handover_limits import beyond
 from dampinglab.course.handover_looks import MINUTES, failed
 from dampinglab.course.handover_moves import DRIVE, Stand, take
 from dampinglab.course.handover_parts import KINDS, true_scores
-from dampinglab.course.handover_words import PHRASES, cause, driver
+from dampinglab.course.handover_words import ROWS, cause, driver
 from dampinglab.workshop.gates import GATES
 
 __all__ = ["CHANGED", "MOST", "NOTHING", "Score", "judge"]
@@ -100,7 +100,7 @@ def _evidence(stands: Sequence[Stand], moves: Sequence[Mapping]) -> tuple[float,
     turned = [i for i, kind in enumerate(kinds) if kind == "turn"]
     driven = [stands[i].patient for i, kind in enumerate(kinds) if kind == "drive"]
     seen = {move["gate"] for move in moves[: _first(tries, kinds)] if move["do"] == "look"}
-    refused = moves[-1].get("gate")
+    refused = moves[-1].get("gate") if kinds[-1] == "refuse" else None
     wanted = list(GATES)[: list(GATES).index(refused) + 1] if refused else list(GATES)
     points = [(set(wanted) <= seen, "every check before drive and turn")]
     if not refused:
@@ -138,8 +138,8 @@ def _true_reasons(case: Case, stand: Stand, moves: Sequence[Mapping]) -> dict[st
     before, after = (true_scores(each) for each in (case.found, stand.patient))
     healthy = true_scores(case.healthy)
     old, new = beyond(before, healthy), beyond(after, healthy)
-    felt = {PHRASES[i][0] for axle, i in old if old[axle, i] > 1}
-    lost = {PHRASES[i][0] for axle, i in old if new[axle, i] - old[axle, i] > _WORSE}
+    felt = {ROWS[i] for axle, i in old if old[axle, i] > 1}
+    lost = {ROWS[i] for axle, i in old if new[axle, i] - old[axle, i] > _WORSE}
     parts = any(move["do"] == "mend" and move["gate"] != "sides" for move in moves)
     clicks = stand.patient.clicks != case.found.clicks
     return {

@@ -7,9 +7,9 @@ from dampinglab.course.handover_limits import AXLES, WATCHED, beyond
 from dampinglab.course.handover_parts import KINDS, Patient, adjusters, true_scores
 from dampinglab.workshop.corners import CORNERS
 
-__all__ = ["PHRASES", "cause", "complaints", "customer", "driver"]
+__all__ = ["PHRASES", "ROWS", "cause", "complaints", "customer", "driver", "told"]
 
-PHRASES = (  # what a watched score is felt as, with the keys of COMPLAINTS that it speaks of
+PHRASES = (
     ("is restless, even where the road looks smooth", ("sharp, small",)),
     ("moves about on long waves", ("floats",)),
     ("keeps moving up and down after a rise", ("floats",)),
@@ -20,6 +20,8 @@ PHRASES = (  # what a watched score is felt as, with the keys of COMPLAINTS that
     ("hits its stop in a dip", ("stop, hard", "stop, slow")),
     ("sinks lower over corrugations", ("sinks",)),
 )
+"""What each watched score is felt as, and the keys of COMPLAINTS that it speaks of."""
+
 
 _LOADS = {
     None: "driven empty",
@@ -27,6 +29,19 @@ _LOADS = {
     "trailer on the ball": "with the trailer on the ball",
     "tools and material": "with tools and material on board",
 }
+ROWS = (
+    "restless on a usual road",
+    "moves on long waves",
+    "moves on after a rise",
+    "sharp over small bumps",
+    "thrown up by a hump",
+    "drops into holes",
+    "sharp over big bumps",
+    "hits its stop in a dip",
+    "sinks on corrugations",
+)
+"""The same in short, for tables, pictures and reasons."""
+
 _PLACES = {"highway": "on the highway", "town": "in town", "back road": "on the back road"}
 _FAINT = 0.4  # of the way to the limit, below which nobody can say what it is
 
@@ -90,6 +105,24 @@ def driver(off: Mapping[tuple[str, int], float]) -> str:
     told = [f"the {axle} {PHRASES[place][0]}" for axle, place in outside[:3]]
     more = f"; {len(outside) - 3} more are outside" if len(outside) > 3 else ""
     return f"Worst first: {'; '.join(told)}{more}."
+
+
+def told(move: Mapping) -> tuple[str, str]:
+    """Return what was done in a move, drives apart, and what came of it."""
+    kind, gate = move["do"], move.get("gate", "")
+    if kind == "look":
+        return f"Looked: {gate}", f"{'Right' if move['passed'] else 'Not right'}. {move['seen']}"
+    if kind == "mend":
+        return f"Mended: {gate}", move["told"]
+    if kind == "turn":
+        by = move["by"]
+        way = f"{abs(by)} click{'s' * (abs(by) != 1)} {'out, softer' if by > 0 else 'in, firmer'}"
+        return f"Turned: {move['axle']} {move['adjuster']}", f"{way}, both sides"
+    return {
+        "undo": ("Undone", "Clicks as before the last turn"),
+        "back": ("Handed back", ""),
+        "refuse": (f"Refused: {gate}", ""),
+    }[kind]
 
 
 def cause(case: Case) -> str:

@@ -7,7 +7,6 @@ any of them ran. `DAMPINGLAB_LONG=1` runs seeds 101 to 300 as well (.ci/long doe
 """
 
 import os
-from functools import cache
 
 import numpy as np
 import pytest
@@ -136,6 +135,59 @@ def at_random(job):
 SOLVERS = {"lesson": by_the_lesson, "words": by_words, "random": at_random}
 
 
-@cache
-def solved(solver, seeds, folder):
-    return {seed: SOLVERS[solver](Job(seed, folder)) for seed in seeds}
+@pytest.fixture(scope="module")
+def solved(tmp_path_factory, pytestconfig):
+    """Return a score for each seed of a solver, and tell how many were handed over well."""
+    kept = {}
+
+    def solve(name, seeds):
+        if (name, seeds) not in kept:
+            folder = tmp_path_factory.mktemp(name)
+            kept[name, seeds] = {s: SOLVERS[name](Job(s, folder / _made(folder, s))) for s in seeds}
+            good = sum(score.good for score in kept[name, seeds].values())
+            told = f"handover jobs {seeds[0]} to {seeds[-1]}, {name}: {good} of {len(seeds)}"
+            pytestconfig.pluginmanager.get_plugin("terminalreporter").write_line(told)
+        return kept[name, seeds]
+
+    return solve
+
+
+def _made(folder, seed):
+    (folder / str(seed)).mkdir()
+    return str(seed)
+
+
+def good(scores):
+    return {seed for seed, score in scores.items() if score.good}
+
+
+def basic(seeds):
+    """Return the seeds with something wrong that no click cures."""
+    return {seed for seed in seeds if draw(seed).found.faults}
+
+
+def test_the_lesson_s_way_hands_over_ten_of_the_twelve(solved):
+    scores = solved("lesson", SHIPPED)
+    assert len(good(scores)) >= 10
+    assert all(score.points["evidence"] >= 15 for score in scores.values())
+
+
+@pytest.mark.parametrize("seeds", [SHIPPED if LONG else range(1, 5)])
+def test_words_alone_fail_every_fault_that_no_click_cures(solved, seeds):
+    assert good(solved("words", seeds)) & basic(seeds) == set()
+
+
+@pytest.mark.parametrize("seeds", [SHIPPED if LONG else range(1, 5)])
+def test_turning_at_random_hands_over_fewer_than_four(solved, seeds):
+    assert len(good(solved("random", seeds))) < 4
+
+
+@pytest.mark.skipif(not LONG, reason="200 jobs; .ci/long runs them")
+@pytest.mark.parametrize(
+    ("name", "least", "most"), [("lesson", 0.83, 1), ("words", 0, 0.45), ("random", 0, 0.33)]
+)
+def test_two_hundred_jobs_that_nobody_has_seen(solved, name, least, most):
+    scores = solved(name, MANY)
+    assert least * len(MANY) <= len(good(scores)) <= most * len(MANY)
+    if name != "lesson":
+        assert good(scores) & basic(MANY) == set()

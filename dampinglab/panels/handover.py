@@ -1,0 +1,326 @@
+"""Lesson 12: the handover job, played without code; every press is kept in the workbook."""
+
+import html
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+
+import ipywidgets as widgets
+
+from dampinglab.course.handover import Job
+from dampinglab.course.handover_limits import AXLES, RULE, WATCHED
+from dampinglab.course.handover_moves import REASONS
+from dampinglab.course.handover_score import CHANGED, MOST, NOTHING
+from dampinglab.course.handover_words import ROWS
+from dampinglab.errors import LearnerError
+from dampinglab.figures import handover as figure
+from dampinglab.panels.controls import Panel, row
+from dampinglab.panels.working import Work
+from dampinglab.workshop.corners import CORNERS
+from dampinglab.workshop.gates import GATES
+
+__all__ = ["HandoverPanel", "handover_panel"]
+
+_WHOLE = {"description_width": "initial"}
+_WIDE = widgets.Layout(width="100%", max_width="900px")
+_CHOOSE = "choose"
+_NOTE = (
+    "Invented vehicles; what is wrong is a change of their physics. A model's numbers: compare "
+    "settings with them. On a real vehicle the maker and local rules come first."
+)
+
+
+@dataclass(frozen=True)
+class _Done:
+    """How far a drive is, as the bar wants it."""
+
+    done: int
+    total: int
+
+
+class HandoverPanel(Panel):
+    """A job from the customer's words to hand-over: look, drive, turn, hand back or refuse."""
+
+    judges = False
+
+    def __init__(self, seed: int, again: bool = False) -> None:
+        self.job: Job | None = None
+        self.trouble = ""
+        self._make_choices(seed)
+        self._make_places()
+        self.work = Work(lambda _done: None, self._fail)
+        super().__init__("The handover job", {}, figure, _NOTE)
+        self.take_job(again)
+
+    def _make_choices(self, seed: int) -> None:
+        """Make everything that is chosen or typed."""
+        self.seed = widgets.IntText(value=seed, description="Seed", style=_WHOLE)
+        self.seed.layout.width = "9em"
+        asks = [(f"{key}: {gate.asks}", key) for key, gate in GATES.items()]
+        self.gate = widgets.Dropdown(options=asks, description="Check", layout=_WIDE, style=_WHOLE)
+        self.axle = _list("Axle", AXLES)
+        self.adjuster = _list("Adjuster", [_CHOOSE])
+        self.by = widgets.BoundedIntText(value=2, min=1, max=40, description="Clicks", style=_WHOLE)
+        self.by.layout.width = "9em"
+        fits = {"felt": ROWS, "changed": CHANGED[1:], "given up": ROWS, "not fixed": tuple(GATES)}
+        self.reasons = {
+            key: _list(words, [_CHOOSE, NOTHING, *fits[key]]) for key, words in REASONS.items()
+        }
+
+    def _make_places(self) -> None:
+        """Make the places where words and tables come."""
+        names = ("card", "how", "checks", "clicks", "scores", "score", "history")
+        self.places = {name: widgets.HTML() for name in names}
+
+    def lay_out(self) -> None:
+        """Place the customer's words on top, below them one step of the job at a time."""
+        (top,) = self.children
+        begin = self._button("Take this job", self.take_job, "Go on with this seed, or begin it")
+        again = self._button(
+            "Start it again", lambda: self.take_job(True), "The old try stays on file"
+        )
+        place, self.picture.widget.layout.max_width = self.places, "920px"
+        self.steps = widgets.ToggleButtons(options=list(_STEPS), tooltips=list(_STEPS.values()))
+        self.parts = dict(
+            zip(
+                _STEPS,
+                (self._checks(), self._trials(), self._end(), (place["history"],)),
+                strict=True,
+            )
+        )
+        rest = [part for parts in self.parts.values() for part in parts]
+        heads = (top, row(self.seed, begin, again, self.room), place["card"], self.sentence)
+        self.children = (*heads, self.steps, *rest, self.picture.widget, place["scores"])
+
+    def _checks(self) -> tuple[widgets.Widget, ...]:
+        look = self._button("Look", lambda: self.job.look(self.gate.value), "See what is there")
+        mend = self._button("Mend", lambda: self.job.mend(self.gate.value), "Put it right")
+        return self.gate, self.places["how"], row(look, mend), self.places["checks"]
+
+    def _trials(self) -> tuple[widgets.Widget, ...]:
+        turn = [
+            self._button("In, firmer", lambda: self._turn(-1), "Both dampers of the axle, in"),
+            self._button("Out, softer", lambda: self._turn(1), "Both dampers of the axle, out"),
+            self._button(
+                "Undo", lambda: self.job.undo(), "Back to the clicks before the last turn"
+            ),
+        ]
+        drive = self._button("Drive, three passes", self._drive, "On the customer's three roads")
+        knobs = row(self.axle, self.adjuster, self.by, *turn)
+        return row(drive), self.work, knobs, self.places["clicks"]
+
+    def _end(self) -> tuple[widgets.Widget, ...]:
+        give = self._button("Hand back", self._hand_back, "To the customer, with these reasons")
+        deny = self._button("Refuse", self._refuse, "Because of what was not fixed")
+        return row(*self.reasons.values()), row(give, deny), self.places["score"]
+
+    def _connect(self) -> None:
+        self.room.observe(self._resize, "value")
+        self.gate.observe(lambda _change: self._explain(), "value")
+        self.steps.observe(lambda _change: self._show_step(), "value")
+        self._show_step()
+
+    def _show_step(self) -> None:
+        """Show the parts of the chosen step alone."""
+        step = self.steps.value
+        for name, parts in self.parts.items():
+            for part in parts:
+                part.layout.display = None if name == step else "none"
+        self.picture.widget.layout.display = None if step in (_TRY, _GIVE) else "none"
+        self.places["scores"].layout.display = None if step == _TRY else "none"
+
+    def _button(self, words: str, act: Callable, tooltip: str) -> widgets.Button:
+        """Return a button; what it cannot do is said in a sentence."""
+        made = widgets.Button(description=words, tooltip=tooltip)
+        made.on_click(lambda _button: self._act(act))
+        return made
+
+    def _act(self, act: Callable) -> None:
+        self.trouble = ""
+        try:
+            if self.job is None and act != self.take_job:
+                raise LearnerError("Take a job first.")
+            act()
+        except LearnerError as trouble:
+            self.trouble = str(trouble)
+        self.refresh()
+
+    def _fail(self, words: str) -> None:
+        self.trouble = words
+
+    def take_job(self, again: bool = False) -> None:
+        """Take up the job of the seed, where it was left or anew."""
+        try:
+            self.job = Job(self.seed.value, again=again)
+        except LearnerError as trouble:
+            self.trouble = str(trouble)
+        else:
+            self.trouble = " ".join(self.job.complaints)
+            self.adjuster.options = list(self.job.adjusters)
+            for chosen in self.reasons.values():
+                chosen.value = _CHOOSE
+        self.refresh()
+
+    def _drive(self) -> None:
+        def wheels() -> Iterator[_Done]:
+            for done, total in self.job.driving():
+                yield _Done(done, total)
+            self.refresh()
+
+        self.work.begin(wheels(), "Each wheel over its roads")
+
+    def _turn(self, way: int) -> None:
+        self.job.turn(self.axle.value, self.adjuster.value, way * self.by.value)
+
+    def _hand_back(self) -> None:
+        self.job.hand_back(self._said())
+
+    def _refuse(self) -> None:
+        said = self._said()
+        if said["not fixed"] == NOTHING:
+            raise LearnerError(f"Choose under “{REASONS['not fixed']}” the check that holds it up.")
+        self.job.refuse(said["not fixed"], said)
+
+    def _said(self) -> dict[str, str]:
+        said = {key: chosen.value for key, chosen in self.reasons.items()}
+        if _CHOOSE in said.values():
+            raise LearnerError("Choose all four things that the customer is told first.")
+        return said
+
+    def refresh(self) -> None:
+        """Show the job as it stands."""
+        now, before = self._standings()
+        self.figure.update(self.picture.scene, now, before)
+        self.picture.show(self.figure.alternative(now, before))
+        if self.job is not None:
+            self._tell()
+        self._explain()
+        self.say(self.trouble or self._latest())
+
+    def _latest(self) -> str:
+        """Return what was done last, what came of it, and the time used."""
+        if self.job is None or not self.job.moves:
+            return "Look first; then drive; then turn, one change at a time."
+        if self.job.stand.over:
+            return f"{self.job.score.words['result']} {self.job.score.cause}"
+        done, seen = self.job.history[-1]
+        return f"{done}. {seen.rstrip('.')}. {self.job.stand.minutes} minutes so far."
+
+    def _standings(self) -> tuple[figure.Standing, figure.Standing]:
+        """Return the last drive and the one that it is compared with; the truth once it is over."""
+        if self.job is None:
+            return figure.Standing("", ROWS), figure.Standing("", ROWS)
+        if self.job.stand.over:
+            was, now = self.job.before_after()
+            return tuple(
+                figure.Standing(when, ROWS, off)
+                for when, off in (("hand-over", now), ("as found", was))
+            )
+        last = self.job.drives[-2:]
+        shown = [figure.Standing(f"drive {drive.number}", ROWS, drive.off) for drive in last]
+        shown = shown or [figure.Standing("", ROWS)]
+        return shown[-1], shown[0]
+
+    def _tell(self) -> None:
+        """Write card, checks, clicks, scores, score and history."""
+        put, job = self.places, self.job
+        put["card"].value = f'<p class="dl-words">{html.escape(job.words)}</p>'
+        put["checks"].value = _looks(job)
+        put["clicks"].value = _clicks(job)
+        put["scores"].value = _scores(job) if job.drives else _fixed(RULE)
+        put["score"].value = _points(job)
+        lines = [(str(i), *pair) for i, pair in enumerate(job.history, start=1)]
+        put["history"].value = (
+            _table(("", "Done", "What came of it"), lines, "left") if lines else ""
+        )
+
+    def _explain(self) -> None:
+        """Say how the chosen check is made."""
+        self.places["how"].value = _fixed(GATES[self.gate.value].how)
+
+
+_LOOK, _TRY, _GIVE = "1 Look", "2 Drive and turn", "3 Hand over"
+_STEPS = {
+    _LOOK: "Checks before any click, in order",
+    _TRY: "Test drives, one change at a time",
+    _GIVE: "Hand back or refuse, with reasons",
+    "What was done": "Every move so far",
+}
+_MARK = {True: "✓ right", False: "✗ NOT RIGHT", None: "– not yet"}
+
+
+def _list(name: str, options: Sequence[str]) -> widgets.Dropdown:
+    return widgets.Dropdown(options=list(options), description=name, style=_WHOLE)
+
+
+def _fixed(words: str) -> str:
+    return f'<p class="dl-fixed">{html.escape(words).replace(" %", "&nbsp;%")}</p>'
+
+
+def _table(head: Sequence[str], lines: Sequence[Sequence[str]], side: str = "right") -> str:
+    """Return a table whose first column names the rows; numbers right, words left."""
+    side = f" style='text-align:{side}; vertical-align:top'"
+    top = "".join(f"<th scope='col'{side}>{html.escape(cell)}</th>" for cell in head)
+    rows = "".join(
+        f"<tr><th scope='row' style='vertical-align:top'>{html.escape(first)}</th>"
+        + "".join(f"<td{side}>{html.escape(cell)}</td>" for cell in rest)
+        + "</tr>"
+        for first, *rest in lines
+    )
+    return f'<table class="dl-scores"><thead><tr>{top}</tr></thead><tbody>{rows}</tbody></table>'
+
+
+def _looks(job: Job) -> str:
+    """Return every check with what was seen there last."""
+    done = [move for move in job.moves if move["do"] in ("look", "mend")]
+    seen = {move["gate"]: move.get("seen") or move["told"] for move in done}
+    answers = job.stand.answers
+    lines = [(key, _MARK[answers.get(key)], seen.get(key, "")) for key in GATES]
+    return _table(("check", "", "seen or done last"), lines, "left")
+
+
+def _clicks(job: Job) -> str:
+    """Return the clicks of all four dampers, out from closed, from soft in brackets."""
+    if job.clicks is None:
+        return _fixed("Clicks are not counted yet: look at “sides”.")
+    head = ("clicks out from closed (from soft)", *job.adjusters)
+    lines = [
+        (
+            corner,
+            *(f"{n} ({most - n})" for n, most in zip(now, job.adjusters.values(), strict=True)),
+        )
+        for corner, now in zip(CORNERS, job.clicks, strict=True)
+    ]
+    return _table(head, lines)
+
+
+def _scores(job: Job) -> str:
+    """Return the last drive's means beside their limits; what is outside is marked."""
+    drive, most = job.drives[-1], job.limits
+    lines = []
+    for i, each in enumerate(WATCHED):
+        cells = []
+        for axle in AXLES:
+            mark = "▲ " if drive.off[axle, i] > 1 else ""
+            cells += [f"{mark}{drive.scores[axle, i]:.3g}", f"{most[axle, i]:.3g}"]
+        lines.append((f"{ROWS[i]} ({each.road}), {each.what.unit}", *cells))
+    return _table((f"drive {drive.number}", "front", "limit", "rear", "limit"), lines) + _fixed(
+        f"▲ outside its limit. {RULE}"
+    )
+
+
+def _points(job: Job) -> str:
+    """Return the four topics with their points and sentences, once the job is over."""
+    score = job.score
+    if score is None:
+        return ""
+    lines = [
+        (topic, f"{score.points[topic]} of {most}", score.words[topic])
+        for topic, most in MOST.items()
+    ]
+    total = ("in all", f"{score.total} of 100", score.cause)
+    return _table(("", "points", "why"), [*lines, total], "left")
+
+
+def handover_panel(seed: int | None = None) -> HandoverPanel:
+    """Return the panel with the job of a seed; 1 to 12 are the shipped ones."""
+    return HandoverPanel(1 if seed is None else seed)

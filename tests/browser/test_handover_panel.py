@@ -1,0 +1,101 @@
+"""The handover job in a real browser, by keyboard where a hand would be at the keys."""
+
+import os
+
+import pytest
+
+CELLS = ["from dampinglab.panels.handover import handover_panel", "handover_panel(2)"]
+INSIDE = "document.querySelector('.dl-panel').innerText.replaceAll('\\u00a0', ' ')"
+CUT = """panel => Array.from(panel.querySelectorAll(
+                    '.lm-Widget.widget-label, .dl-words, .dl-fixed, button, img, th, td'))
+                .filter(part => part.scrollWidth > part.clientWidth + 1)
+                .map(part => part.innerText)"""
+CHECKS = ("unsafe", "pressure", "mass", "height", "mounts", "leaks", "rod", "gas")
+
+
+@pytest.fixture
+def notebook(open_notebook):
+    opened = open_notebook(CELLS, width=int(os.environ.get("WIDE", "1280")))
+    opened.run(0)
+    opened.run(1)
+    opened.page.get_by_role("button", name="Look", exact=True).wait_for()
+    return opened
+
+
+def wait_for(page, pattern):
+    page.wait_for_function(f"words => new RegExp(words).test({INSIDE})", arg=pattern)
+
+
+def picture(panel, name):
+    """Keep a picture of the panel where SHOTS says, to be looked at."""
+    if shots := os.environ.get("SHOTS"):
+        size = panel.page.viewport_size
+        panel.page.set_viewport_size({"width": size["width"], "height": 2600})
+        panel.page.wait_for_timeout(500)
+        panel.screenshot(path=f"{shots}-{name}.png")
+        panel.page.set_viewport_size(size)
+
+
+def test_a_job_from_the_words_to_hand_over_and_back_after_a_restart(notebook):
+    page, panel = notebook.page, notebook.page.locator(".dl-panel").first
+
+    def press(name):
+        panel.get_by_role("button", name=name, exact=True).focus()
+        page.keyboard.press("Enter")
+
+    def step(name):
+        panel.get_by_role("button", name=name).click()
+
+    def choose(label, value):
+        panel.get_by_label(label, exact=True).select_option(value)
+
+    wait_for(page, "keeps moving up and down after a rise")
+    for index in range(len(CHECKS)):
+        panel.get_by_label("Check", exact=True).select_option(index=index)
+        press("Look")
+        wait_for(page, f"Looked: {CHECKS[index]}")
+    wait_for(page, "✗ NOT RIGHT")
+    press("Mend")
+    wait_for(page, "Gas refilled")
+    panel.get_by_label("Check", exact=True).select_option(index=10)
+    press("Look")
+    wait_for(page, "Looked: sides")
+    step("2 Drive and turn")
+    image = panel.locator("img.dl-picture")
+    old = image.get_attribute("src")
+    press("Drive, three passes")
+    wait_for(page, "Drive 1\\. Worst first")
+    assert image.get_attribute("src") != old
+    choose("Adjuster", "rebound")
+    panel.get_by_label("Clicks", exact=True).fill("5")
+    page.keyboard.press("Tab")
+    press("In, firmer")
+    wait_for(page, "5 clicks in, firmer, both sides")
+    press("In, firmer")
+    wait_for(page, "One change at a time")
+    page.evaluate("""() => window.jupyterapp.shell.currentWidget.sessionContext.restartKernel()""")
+    notebook.run(0)
+    notebook.run(1)
+    wait_for(page, "5 clicks in, firmer, both sides")
+    step("2 Drive and turn")
+    press("Drive, three passes")
+    wait_for(page, "Drive 2\\.")
+    picture(panel, "drive")
+    step("What was done")
+    picture(panel, "history")
+    step("1 Look")
+    picture(panel, "look")
+    step("3 Hand over")
+    press("Hand back")
+    wait_for(page, "Choose all four things")
+    choose("What was felt", "moves on after a rise")
+    choose("What was changed", "clicks and a part")
+    choose("What is given up for it", "nothing")
+    choose("What was not fixed", "nothing")
+    press("Hand back")
+    wait_for(page, "What was wrong: a damper that lost its gas")
+    assert "limit" in image.get_attribute("alt")
+    panel.get_by_role("button", name="Projector size").click()
+    wait_for(page, "inside all limits")
+    picture(panel, "room")
+    assert panel.evaluate(CUT) == []
