@@ -40,7 +40,7 @@ ROOMS = {
     "journal": ({"errors"}, set()),
     "physics": (GROUND, {"numpy", "scipy"}),
     "workshop": (PHYSICS, {"numpy", "scipy"}),
-    "course": (WORKSHOP, {"numpy", "IPython"}),
+    "course": (WORKSHOP, {"numpy", "IPython", "mistune"}),
     "figures": (WORKSHOP, {"numpy", "matplotlib"}),
     "panels": (
         WORKSHOP | {"course", "figures"},
@@ -49,9 +49,13 @@ ROOMS = {
     "job": (WORKSHOP | {"figures"}, set()),
     "training": (WORKSHOP | {"course", "figures", "job"}, {"numpy"}),
     "selfcheck": (WORKSHOP | {"course", "figures", "workbook"}, set()),
+    "printing": (
+        WORKSHOP | {"course", "figures", "panels", "workbook", "serve"},
+        {"numpy", "PIL", "nbclient", "nbformat"},
+    ),
     "workbook": (GROUND, set()),
     "serve": (GROUND, {"jupyterlab"}),
-    "cli": (GROUND | {"job", "training", "selfcheck", "workbook", "serve"}, set()),
+    "cli": (GROUND | {"job", "training", "selfcheck", "printing", "workbook", "serve"}, set()),
     "__main__": ({"cli"}, set()),
     "__init__": (set(), set()),
 }

@@ -6,7 +6,7 @@ from html import escape
 from dampinglab.course.exercise import Exercise, Step, Task
 from dampinglab.units import from_si, show, units_of
 
-__all__ = ["answer", "asks", "html", "solution", "statement", "task_text", "written"]
+__all__ = ["answer", "asks", "html", "shown", "solution", "statement", "task_text", "written"]
 
 FIGURES = 4  # enough to follow a calculation step by step
 
@@ -38,7 +38,7 @@ def answer(task: Task) -> str:
     """Return the answer as it is shown to somebody who has earned it."""
     if task.choices:
         return f"{task.answer}, {task.choices[task.answer].strip().rstrip('.')}"
-    return _value(task.answer, task.unit)
+    return shown(task.answer, task.unit)
 
 
 def written(task: Task, value: float | str) -> str:
@@ -56,12 +56,13 @@ def solution(exercise: Exercise, task: Task) -> str:
 
 
 def _step(step: Step) -> str:
-    value = "" if step.value is None else _value(step.value, step.unit)
+    value = "" if step.value is None else shown(step.value, step.unit)
     parts = " = ".join(part for part in (step.formula, value) if part)
     return f"{step.words.rstrip('.:')}: {parts}" if parts else step.words
 
 
-def _value(value: float, unit: str) -> str:
+def shown(value: float, unit: str) -> str:
+    """Return a number with its unit, in as many figures as a calculation needs."""
     return f"{value:g} clicks" if unit == "clicks" else show(value, unit, FIGURES)
 
 

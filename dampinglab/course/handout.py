@@ -1,0 +1,214 @@
+"""A lesson on paper: a notebook that was run becomes one page of HTML that asks no network."""
+
+import base64
+import re
+from collections.abc import Iterable, Mapping
+from html import escape
+from pathlib import Path
+
+import mistune
+
+from dampinglab import data
+from dampinglab.course.lessons import find
+
+__all__ = ["inline", "lesson_page", "markdown", "page", "unturned"]
+
+VIEW = "application/vnd.jupyter.widget-view+json"
+STATE = "application/vnd.jupyter.widget-state+json"
+ABOUT = (
+    "Printed from the notebook. A panel is shown as it stands when it is opened; exercises have "
+    "the numbers that they have there. All vehicles, dampers and records are invented."
+)
+_STYLE = Path(__file__).with_name("handout.css")
+_WIDE = 480.0  # points across for what a cell has printed
+_LETTER = 0.602  # of a letter's height: how wide it is where all are alike
+_LARGEST = 9.0  # points
+_PIECES = re.compile(
+    r"<h3>.*?</h3>|<img [^>]*>|<svg .*?</svg>|<table.*?</table>|<p[ >].*?</p>", re.DOTALL
+)
+# On paper nothing has been turned yet, and nothing moves.
+_BEFORE = re.compile(r"<style>.*?</style>|(?<=</tr>)<tr><th[^>]*>before</th>.*</tr>", re.DOTALL)
+_NOTHING_TURNED = re.compile(r"^No change(, for no click was turned)?[.:] | No click was turned\.$")
+
+
+def page(title: str, body: str, *, about: str = "") -> str:
+    """Return a whole page with the course's own stylesheet inside it."""
+    told = f'<p class="about">{escape(about)}</p>' if about else ""
+    style = _STYLE.read_text("utf-8")
+    return (
+        '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
+        '<meta name="viewport" content="width=device-width">\n'
+        f"<title>{escape(title)}</title>\n<style>\n{style}</style>\n</head>\n"
+        f"<body>\n{told}{body}\n</body>\n</html>\n"
+    )
+
+
+class _OnPaper(mistune.HTMLRenderer):
+    """Pictures inside the page; links only into the glossary; headings that can be met."""
+
+    def image(self, text: str, url: str, title: str | None = None) -> str:
+        """Put a picture of the lessons into the page itself."""
+        raw = (data.folder("lessons") / url).read_bytes()
+        shown = base64.b64encode(raw).decode("ascii")
+        return f'<img alt="{escape(text)}" src="data:image/png;base64,{shown}">'
+
+    def link(self, text: str, url: str, title: str | None = None) -> str:
+        """Keep the way into the glossary; of any other link keep the words."""
+        file, _, anchor = url.partition("#")
+        return f'<a href="glossary.html#{anchor}">{text}</a>' if file == "glossary.md" else text
+
+    def heading(self, text: str, level: int, **_: object) -> str:
+        """Name a heading as the links call it."""
+        name = re.sub(r"<[^>]+>", "", text).strip().lower().replace(" ", "-")
+        return f'<h{level} id="{escape(name)}">{text}</h{level}>\n'
+
+
+def markdown(text: str) -> str:
+    """Return a lesson's words as HTML."""
+    made = mistune.create_markdown(renderer=_OnPaper(escape=True), plugins=["table"])(text)
+    return re.sub(r"<p>(<img [^>]*>)\s*</p>", r"<figure>\1</figure>", made)
+
+
+def lesson_page(notebook, title: str) -> str:
+    """Return a lesson that was run as a page: words, pictures, exercises with room to write."""
+    state = _widget_state(notebook)
+    body = "".join(_cell(cell, state) for cell in notebook.cells)
+    return page(title, body, about=ABOUT)
+
+
+def _widget_state(notebook) -> Mapping[str, Mapping]:
+    """Return what every widget of a notebook held when it had been run, by its name."""
+    known = notebook.metadata.get("widgets", {}).get(STATE, {}).get("state", {})
+    return {name: {**held["state"], "model": held["model_name"]} for name, held in known.items()}
+
+
+def _cell(cell, state: Mapping[str, Mapping]) -> str:
+    tags = cell.metadata.get("tags", [])
+    if cell.cell_type == "markdown":
+        if "statement" in tags:
+            return _exercise(cell.metadata["dampinglab"]["exercise"])
+        return _told(cell.source)
+    if {"setup", "exercise"} & set(tags):
+        return ""
+    if cell.source.startswith("practise("):
+        return f'<p class="small">More with new numbers, in the notebook: {escape(cell.source)}</p>'
+    shown = "".join(_output(output, state) for output in cell.outputs)
+    return shown or f"<pre><code>{escape(cell.source)}</code></pre>"
+
+
+def _told(text: str) -> str:
+    """Return a text; a line to write on stands right under what it asks to predict."""
+    made = markdown(text)
+    line = _line("What I expect:")
+    return re.sub(
+        r"<p>(?:(?!</p>).)*<strong>Predict.*?</p>",
+        rf'<div class="together">\g<0>{line}</div>',
+        made,
+        flags=re.DOTALL,
+    )
+
+
+def _exercise(name: str) -> str:
+    """Return an exercise with room for the working and the answer, or with boxes to tick."""
+    exercise = find(name)
+    task = exercise.task()
+    told = markdown(f"**Exercise {name}: {exercise.title}.** {task.statement}")
+    if task.choices:
+        choices = (f"<b>{key}</b>: {inline(text)}" for key, text in task.choices.items())
+        room = "".join(f'<p class="choice"><span class="box"></span>{each}</p>' for each in choices)
+    else:
+        room = _line("Working:") + _line("Answer:", task.unit)
+    return f'<section class="exercise" data-exercise="{name}">{told}{room}</section>'
+
+
+def inline(text: str) -> str:
+    """Return one paragraph's words as HTML, to stand inside a line."""
+    return re.sub(r"^<p>|</p>$", "", markdown(text).strip())
+
+
+def _line(words: str, unit: str = "") -> str:
+    after = f"<span>{escape(unit)}</span>" if unit else ""
+    return f'<p class="write"><span>{words}</span><span class="line"></span>{after}</p>'
+
+
+def _output(output, state: Mapping[str, Mapping]) -> str:
+    """Return what a cell has shown: a panel, a block of words, or printed lines."""
+    if output.output_type == "stream":
+        return _printed(output.text) if output.name == "stdout" else ""
+    shown = output.get("data", {})
+    if VIEW in shown:
+        return _panel(state, shown[VIEW]["model_id"])
+    if "text/html" in shown:
+        return f"<figure>{shown['text/html']}</figure>"
+    return _printed(shown["text/plain"]) if "text/plain" in shown else ""
+
+
+def _printed(text: str) -> str:
+    """Return printed lines, in letters so small that the longest fits."""
+    longest = max(map(len, text.splitlines()), default=1)
+    size = min(_LARGEST, _WIDE / (_LETTER * max(longest, 1)))
+    return f'<pre style="font-size:{size:.1f}pt">{escape(text.rstrip())}</pre>'
+
+
+def _panel(state: Mapping[str, Mapping], name: str) -> str:
+    """Return a panel on paper: its heading, what it is set to, its picture, what it says."""
+    parts = list(_parts(state, name))
+    pieces = [piece for kind, text in parts if kind == "html" for piece in _PIECES.findall(text)]
+    if any(piece.startswith("<img") for piece in pieces):  # beside a drawing that moves
+        pieces = [piece for piece in pieces if not piece.startswith("<svg")]
+    settings = [text for kind, text in parts if kind == "set"]
+    body = [_piece(piece) for piece in pieces]
+    if settings:
+        first = 1 if body and body[0].startswith("<h3") else 0
+        words = escape("; ".join(settings))
+        body.insert(first, f'<p class="small">Set to: {words}.</p>')
+    kind = ' class="panel"' if settings else ""
+    return f"<figure{kind}>{''.join(body)}</figure>"
+
+
+def _parts(state: Mapping[str, Mapping], name: str) -> Iterable[tuple[str, str]]:
+    """Yield what a widget and those in it show, in order: HTML, or a control and its value."""
+    held = state[name]
+    if _hidden(state, held):
+        return
+    if "dl-control" in held.get("_dom_classes", ()):
+        yield "set", _control(state, held)
+    elif held["model"] == "HTMLModel":
+        yield "html", held["value"]
+    elif "_options_labels" in held and held.get("index") is not None:
+        told = f"{held.get('description') or ''} {held['_options_labels'][held['index']]}"
+        yield "set", told.strip()
+    else:
+        for child in held.get("children", ()):
+            yield from _parts(state, child.removeprefix("IPY_MODEL_"))
+
+
+def _hidden(state: Mapping[str, Mapping], held: Mapping) -> bool:
+    layout = state.get((held.get("layout") or "").removeprefix("IPY_MODEL_"), {})
+    return layout.get("display") == "none" or layout.get("visibility") == "hidden"
+
+
+def _control(state: Mapping[str, Mapping], held: Mapping) -> str:
+    """Return a slider with its typed twin as words: its label, its number, its unit."""
+    inside = [state[child.removeprefix("IPY_MODEL_")] for child in held["children"]]
+    row = [state[c.removeprefix("IPY_MODEL_")] for w in inside for c in w.get("children", ())]
+    told = [w["value"] for w in inside + row if w["model"] in ("LabelModel", "TextModel")]
+    return " ".join(word for word in told if word)
+
+
+def unturned(words: str) -> str:
+    """Return what a panel says, without the remark that nothing was turned."""
+    less = _NOTHING_TURNED.sub("", words)
+    return f"{less[:1].upper()}{less[1:]}"
+
+
+def _piece(piece: str) -> str:
+    """Return one piece of a panel in the page's own looks."""
+    if not piece.startswith("<p"):
+        return _BEFORE.sub("", piece)
+    words = re.sub(r"^<p[^>]*>|</p>$", "", piece)
+    words = unturned(words.strip())
+    if not words:
+        return ""
+    quiet = re.match(r'<p class="dl-(fixed|note)"', piece)
+    return f'<p class="{"small" if quiet else "said"}">{words}</p>'

@@ -1,0 +1,106 @@
+"""For the instructor: answers with their slips from the bank, and what the lessons ask to predict.
+
+An instructor's page holds lines that a command writes: "**Ask (1).** ..." with "**Computed.** ..."
+below it, and slips such as "- **2.6, whole cycle.** ...". `stamped` brings them up to date.
+"""
+
+import json
+import re
+from collections.abc import Iterable, Mapping, Sequence
+from html import escape
+from itertools import zip_longest
+
+from dampinglab import data
+from dampinglab.course import bank, words
+from dampinglab.course.exercise import Exercise, Slip, Task
+from dampinglab.course.handout import inline, markdown, page
+from dampinglab.course.lessons import LESSONS, find
+from dampinglab.errors import LearnerError
+
+__all__ = ["answer_key", "instructor_pages", "predict_page", "questions", "stamped"]
+
+ONLY = "For the instructor: it holds the answers."
+_SLIP = re.compile(r"^- \*\*(\d+\.\d+), (.+?)\.\*\*.*$", re.MULTILINE)
+_VOTE = re.compile(r"^\*\*Ask \((\d)\)\.\*\*.*\n\n\*\*Computed\.\*\*.*$", re.MULTILINE)
+
+
+def answer_key(numbers: Iterable[str]) -> str:
+    """Return every exercise of some lessons: statement, answer, steps, source, and each slip."""
+    known = bank.exercises().values()
+    parts = []
+    for number in numbers:
+        mine = [each for each in known if each.id.partition(".")[0] == str(int(number))]
+        told = "".join(map(_exercise, mine))
+        parts.append(f'<h2 class="next">Lesson {number}{_title(number)}</h2>{told}')
+    return page("Answer key", "<h1>Answer key and slips</h1>" + "".join(parts), about=ONLY)
+
+
+def _title(number: str) -> str:
+    return next((f": {each.title}" for each in LESSONS if each.number == number), "")
+
+
+def _exercise(exercise: Exercise) -> str:
+    task = exercise.task()
+    stated = markdown(words.statement(exercise))
+    solved = markdown(words.solution(exercise, task))
+    rows = "".join(_row(task, slip) for slip in task.slips)
+    heads = "<tr><th>if they answer</th><th>they are told</th></tr>"
+    slips = f"<table><thead>{heads}</thead>{rows}</table>"
+    return f'<section class="key" data-exercise="{exercise.id}">{stated}{solved}{slips}</section>'
+
+
+def _row(task: Task, slip: Slip) -> str:
+    wrong = slip.answer if task.choices else words.shown(slip.answer, task.unit)
+    return f"<tr><td>{escape(str(wrong))}</td><td>{inline(slip.says)}</td></tr>"
+
+
+def questions(number: str) -> list[str]:
+    """Return what a lesson asks to predict, each as it stands there, in its order."""
+    (path,) = data.folder("lessons").glob(f"{number}-*.ipynb")
+    cells = json.loads(path.read_text("utf-8"))["cells"]
+    texts = ("".join(cell["source"]) for cell in cells if cell["cell_type"] == "markdown")
+    asking = ([p for p in text.split("\n\n") if "**Predict" in p] for text in texts)
+    return ["\n\n".join(found) for found in asking if found]
+
+
+def predict_page(computed: Mapping[str, Sequence[str]]) -> str:
+    """Return what lessons ask to predict, each with what the model says, for a show of hands."""
+    lead = "<h1>Predict first</h1><p>Ask, let all hands go up, then show it in the panel.</p>"
+    parts = [f"<h2>Lesson {n}{_title(n)}</h2>{_votes(n, said)}" for n, said in computed.items()]
+    return page("Predict first", lead + "".join(parts), about=ONLY)
+
+
+def _votes(number: str, computed: Sequence[str]) -> str:
+    made = []
+    for question, said in zip_longest(questions(number), computed, fillvalue=""):
+        answer = escape(said) or "Run the cell below the question."
+        told = f'<p class="said"><b>Computed:</b> {answer}</p>'
+        made.append(f'<div class="together">{markdown(question)}{told}</div>')
+    return "".join(made)
+
+
+def instructor_pages(numbers: Iterable[str]) -> str:
+    """Return the instructor's pages of some lessons and his plans, each on a sheet of its own."""
+    found = sorted((data.folder("lessons") / "instructor").glob("*.md"))
+    wanted = [path for path in found if path.stem in set(numbers) or not path.stem.isdecimal()]
+    body = "".join(f'<div class="next desk">{markdown(p.read_text("utf-8"))}</div>' for p in wanted)
+    return page("Instructor's pages", body, about=ONLY)
+
+
+def stamped(number: str, text: str, computed: Sequence[str]) -> str:
+    """Return an instructor's page with question, answer and slips as lesson, model and bank say."""
+    asked = questions(number)
+
+    def vote(found: re.Match) -> str:
+        place = int(found[1]) - 1
+        question = " ".join(asked[place].replace("**Predict.** ", "").replace("**", "").split())
+        return f"**Ask ({found[1]}).** {question}\n\n**Computed.** {computed[place]}"
+
+    def slip(found: re.Match) -> str:
+        says = {each.name: each.says for each in find(found[1]).task().slips}
+        if found[2] not in says:
+            known = ", ".join(map(repr, says))
+            raise LearnerError(f"{found[1]} has no slip {found[2]!r}; there are {known}.")
+        return f"- **{found[1]}, {found[2]}.** {says[found[2]]}"
+
+    return _VOTE.sub(vote, _SLIP.sub(slip, text))
