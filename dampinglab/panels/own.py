@@ -1,11 +1,13 @@
 """Lesson 11: the working tool, from an empty sheet to a printed card, taken up again tomorrow."""
 
 import html
+from collections.abc import Callable
 from pathlib import Path
 
 import ipywidgets as widgets
 
 from dampinglab.course import progress
+from dampinglab.errors import LearnerError
 from dampinglab.figures.look import DESK, ROOM
 from dampinglab.panels.controls import STYLE as FRAME
 from dampinglab.panels.controls import row
@@ -61,9 +63,16 @@ class OwnPanel(widgets.VBox):
         """Say what each step lacks now, and let the open one look again."""
         self.saved.say(self.bench.told, kind="dl-note")
         for heading, step in self.steps.items():
-            self.lacks[heading].say(step.lacks())
-            if self.tops[heading].value:
-                step.look()
+            self._try(heading, lambda step=step, at=heading: self.lacks[at].say(step.lacks()))
+            if self.tops[heading].value and step.made:
+                self._try(heading, step.look)
+
+    def _try(self, heading: str, act: Callable[[], None]) -> None:
+        """Do it, or say what stops it: a file may have gone bad since it was named."""
+        try:
+            act()
+        except LearnerError as trouble:
+            self.lacks[heading].say(str(trouble), kind="dl-note")
 
     def _head(self) -> widgets.HTML:
         note = html.escape(_NOTE.format(self.bench.path.name))
@@ -91,7 +100,7 @@ class OwnPanel(widgets.VBox):
             for other, top in self.tops.items():
                 if other != heading:
                     top.value = False
-            self.steps[heading].unfold()
+            self._try(heading, self.steps[heading].unfold)
 
     def _resize(self, change: dict) -> None:
         (self.add_class if change["new"] else self.remove_class)("dl-room")

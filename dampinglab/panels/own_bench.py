@@ -6,7 +6,7 @@ from pathlib import Path
 
 import ipywidgets as widgets
 
-from dampinglab.errors import LearnerError
+from dampinglab.errors import FileProblem, LearnerError
 from dampinglab.figures.look import DESK, QUIET
 from dampinglab.panels.controls import row
 from dampinglab.physics.vehicle import Vehicle
@@ -111,7 +111,13 @@ class Bench:
 
     def day(self) -> Day | None:
         """Return the test day, or None before the clicks as found were recorded."""
-        return history(self.trials) if self.trials.exists() else None
+        if not self.trials.exists() or not self.trials.stat().st_size:
+            return None
+        try:
+            return history(self.trials)
+        except FileProblem as trouble:
+            mend = "give it another name, then record the clicks as found anew (step 2)"
+            raise FileProblem(self.trials, trouble.what, mend) from None
 
     def clicks(self) -> Clicks | None:
         """Return the setting as it stands, or None before it was counted."""
@@ -277,23 +283,20 @@ class Choice(widgets.Dropdown, _Kept):
 
     def __init__(self, bench: Bench, name: str, label: str, options: list | tuple) -> None:
         self.bench, self.name = bench, name
-        kept = bench.get(name)
         super().__init__(options=options, description=label)
         self.style.description_width = "initial"
-        values = _values(options)
-        self.value = kept if kept in values else values[0]
         self.observe(self._chose, "value")
+        self.offer(options)
 
     def _chose(self, change: dict) -> None:
         self.keep(change["new"] or "")
 
-    def offer(self, options: list) -> None:
+    def offer(self, options: list | tuple) -> None:
         """Offer another list; what is kept stays chosen if it can, and nothing is kept anew."""
-        if tuple(options) == tuple(self.options):
-            return
-        kept, values = self.bench.get(self.name), _values(options)
         self.unobserve(self._chose, "value")
-        self.options = options
+        if tuple(options) != tuple(self.options):
+            self.options = options
+        kept, values = self.bench.get(self.name), _values(options)
         self.value = kept if kept in values else values[0]
         self.observe(self._chose, "value")
 
@@ -334,8 +337,7 @@ class Step(widgets.VBox):
     def unfold(self) -> None:
         """Make the widgets if need be, and look again."""
         if not self.made:
-            self.made = True
-            self.children = self.build()
+            self.children, self.made = self.build(), True
         self.look()
 
 

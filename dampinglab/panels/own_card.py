@@ -158,4 +158,7 @@ def _fall_back(bench: Bench, name: str, choice: Choice) -> widgets.HBox:
             place=f"{axle}, cold")
         for axle in AXLES
     ]  # fmt: skip
-    return level(choice, *cold)
+    made = widgets.HBox([choice, *cold])
+    made.layout.grid_template_columns = "minmax(260px, 2fr) repeat(2, minmax(110px, 0.6fr))"
+    made.add_class("dl-ask")
+    return made

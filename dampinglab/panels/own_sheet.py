@@ -44,7 +44,7 @@ _BARE = "A number without a unit is taken in these; the unit then stands behind 
 def asked(bench: Bench, ask: Ask) -> widgets.HBox:
     """Return one row of a sheet: what to measure and how, and a box for each place."""
     said = f"<p><b>{html.escape(ask.label)}</b></p><p class='dl-fixed'>{html.escape(ask.how)}</p>"
-    lines = 4 if ask.name == "pairs" else 1
+    lines = 6 if ask.name == "pairs" else 1
     boxes = [
         Box(
             bench,

@@ -93,8 +93,9 @@ class TrialsStep(Step):
 
     def _offer(self, day: Day) -> None:
         names = [name for name in ADJUSTERS if any(name in c for c in day.totals.values())]
-        if names and tuple(names) != tuple(self.adjuster.options):
-            self.adjuster.offer(names)
+        for chosen, options in ((self.axle, AXLES), (self.adjuster, names), (self.way, WAYS)):
+            chosen.offer(options or ADJUSTERS)
+        self.clicks.show()
         every = [(f"{e.number}. {e.words[:70]}", e.number) for e in reversed(day.entries)]
         drives = [each for each in every if day.entry(each[1]).kind == "drive"]
         for chosen, options in ((self.to, every), (self.a, drives), (self.b, drives)):

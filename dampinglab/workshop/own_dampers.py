@@ -9,6 +9,7 @@ from types import MappingProxyType
 from dampinglab.errors import LearnerError
 from dampinglab.physics.damper import MeasuredDamper, RatedDamper
 from dampinglab.physics.vehicle import Vehicle
+from dampinglab.workshop.baseline import LOW
 from dampinglab.workshop.catalogue import COMPLAINTS, Remedy
 from dampinglab.workshop.complaint import first_step, fitting
 from dampinglab.workshop.corners import AXLES, CORNERS, Clicks, pair
@@ -284,11 +285,12 @@ def nothing_known(vehicle: Vehicle) -> tuple[str, ...]:
     told = []
     for name, axle in vehicle.axles.items():
         corner = axle.corner
-        at_shaft = corner.critical_damping / corner.damper_motion_ratio**2 * 0.05
+        at_shaft = corner.critical_damping / corner.damper_motion_ratio**2 * LOW
+        low, high = (f"{float(f'{share * at_shaft:.2g}'):g}" for share in _USUAL)
         told.append(
             f"{name.capitalize()}: nothing is known of the damper. Those of road vehicles give "
             f"slow movements {least:g} to {most:g} of critical (common practice, no source): here "
-            f"{least * at_shaft:.0f} to {most * at_shaft:.0f} N at a shaft speed of 0.05 m/s. That "
-            "is wide; a bounce test or a rating narrows it."
+            f"{low} to {high} N at a shaft speed of {LOW:g} m/s. That is wide; a bounce test or a "
+            "rating narrows it."
         )
     return tuple(told)
