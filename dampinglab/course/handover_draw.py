@@ -103,11 +103,10 @@ def _case(rng: np.random.Generator, seed: int, kind: str, mistaken: str | None) 
         kind = "soft spring" if load else "hard spring"
     totals = [adjuster.clicks for adjuster in adjusters(name)]
     axle = [tuple(round(n * rng.uniform(*_CONTENT)) for n in totals) for _ in AXLES]
-    content = (axle[0], axle[0], axle[1], axle[1])
-    healthy = Patient(name, load and str(load), (), content)
-    found = replace(healthy, faults=_faults(rng, kind, healthy))
-    found = replace(found, clicks=_clicks(rng, kind, content, totals))
-    return Case(seed, found, content, mistaken)
+    healthy = Patient(name, load and str(load), (), (axle[0], axle[0], axle[1], axle[1]))
+    faults = _faults(rng, kind, healthy)
+    clicks = _clicks(rng, kind, healthy.clicks, totals)
+    return Case(seed, replace(healthy, faults=faults, clicks=clicks), healthy.clicks, mistaken)
 
 
 def _faults(rng: np.random.Generator, kind: str, healthy: Patient) -> tuple[Fault, ...]:

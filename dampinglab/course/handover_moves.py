@@ -173,24 +173,28 @@ def _turn(stand: Stand, move: Mapping) -> Stand:
     if stand.since:
         raise LearnerError("One change at a time: drive it first, or undo it.")
     axle, place, by = _wanted(stand, move)
+    _check_turn(stand, axle, place, by)
     clicks = [list(setting) for setting in stand.patient.clicks]
-    pair = clicks[2 * axle : 2 * axle + 2]
+    for setting in clicks[2 * axle : 2 * axle + 2]:
+        setting[place] += by
+    return _set(stand, tuple(map(tuple, clicks)), (*stand.earlier, stand.patient.clicks))
+
+
+def _check_turn(stand: Stand, axle: int, place: int, by: int) -> None:
+    """Refuse to turn sides that differ, or past the last click."""
     adjuster = adjusters(stand.patient.name)[place]
-    name = f"{AXLES[axle].capitalize()} {adjuster.name}"
-    left, right = (setting[place] for setting in pair)
+    name, most = f"{AXLES[axle].capitalize()} {adjuster.name}", adjuster.clicks
+    left, right = (stand.patient.clicks[2 * axle + side][place] for side in (0, 1))
     if left != right:
         raise LearnerError(
             f"{name} stands {left} clicks out on the left and {right} on the right: mend 'sides' "
             "first, so that both stand alike."
         )
-    if not 0 <= left + by <= adjuster.clicks:
+    if not 0 <= left + by <= most:
         raise LearnerError(
-            f"{name} stands {left} clicks out of {adjuster.clicks}; it can be turned "
-            f"{adjuster.clicks - left} out or {left} in."
+            f"{name} stands {left} clicks out of {most}; it can be turned {most - left} out or "
+            f"{left} in."
         )
-    for setting in pair:
-        setting[place] += by
-    return _set(stand, tuple(map(tuple, clicks)), (*stand.earlier, stand.patient.clicks))
 
 
 def _wanted(stand: Stand, move: Mapping) -> tuple[int, int, int]:

@@ -8,6 +8,7 @@ from dampinglab.panels.corner import corner_panel
 from dampinglab.panels.curve import curve_panel
 from dampinglab.panels.cutaway import cutaway_panel
 from dampinglab.panels.evidence import evidence_picture
+from dampinglab.panels.handover import handover_panel
 from dampinglab.panels.lean import lean_panel
 from dampinglab.panels.load import load_panel
 from dampinglab.panels.own import own_panel
@@ -30,6 +31,7 @@ __all__ = [
     "cutaway_panel",
     "demo",
     "evidence_picture",
+    "handover_panel",
     "lean_panel",
     "load_panel",
     "loop_picture",

@@ -7,15 +7,15 @@ from dataclasses import dataclass
 import ipywidgets as widgets
 
 from dampinglab.course.handover import Job
-from dampinglab.course.handover_limits import AXLES, RULE, WATCHED
+from dampinglab.course.handover_limits import AXLES, RULE
 from dampinglab.course.handover_moves import REASONS
-from dampinglab.course.handover_score import CHANGED, MOST, NOTHING
+from dampinglab.course.handover_score import CHANGED, NOTHING
 from dampinglab.course.handover_words import ROWS
 from dampinglab.errors import LearnerError
 from dampinglab.figures import handover as figure
 from dampinglab.panels.controls import Panel, row
+from dampinglab.panels.handover_tables import clicks, fixed, looks, points, scores, table
 from dampinglab.panels.working import Work
-from dampinglab.workshop.corners import CORNERS
 from dampinglab.workshop.gates import GATES
 
 __all__ = ["HandoverPanel", "handover_panel"]
@@ -224,18 +224,18 @@ class HandoverPanel(Panel):
         """Write card, checks, clicks, scores, score and history."""
         put, job = self.places, self.job
         put["card"].value = f'<p class="dl-words">{html.escape(job.words)}</p>'
-        put["checks"].value = _looks(job)
-        put["clicks"].value = _clicks(job)
-        put["scores"].value = _scores(job) if job.drives else _fixed(RULE)
-        put["score"].value = _points(job)
+        put["checks"].value = looks(job)
+        put["clicks"].value = clicks(job)
+        put["scores"].value = scores(job) if job.drives else fixed(RULE)
+        put["score"].value = points(job)
         lines = [(str(i), *pair) for i, pair in enumerate(job.history, start=1)]
         put["history"].value = (
-            _table(("", "Done", "What came of it"), lines, "left") if lines else ""
+            table(("", "Done", "What came of it"), lines, "left") if lines else ""
         )
 
     def _explain(self) -> None:
         """Say how the chosen check is made."""
-        self.places["how"].value = _fixed(GATES[self.gate.value].how)
+        self.places["how"].value = fixed(GATES[self.gate.value].how)
 
 
 _LOOK, _TRY, _GIVE = "1 Look", "2 Drive and turn", "3 Hand over"
@@ -245,80 +245,10 @@ _STEPS = {
     _GIVE: "Hand back or refuse, with reasons",
     "What was done": "Every move so far",
 }
-_MARK = {True: "✓ right", False: "✗ NOT RIGHT", None: "– not yet"}
 
 
 def _list(name: str, options: Sequence[str]) -> widgets.Dropdown:
     return widgets.Dropdown(options=list(options), description=name, style=_WHOLE)
-
-
-def _fixed(words: str) -> str:
-    return f'<p class="dl-fixed">{html.escape(words).replace(" %", "&nbsp;%")}</p>'
-
-
-def _table(head: Sequence[str], lines: Sequence[Sequence[str]], side: str = "right") -> str:
-    """Return a table whose first column names the rows; numbers right, words left."""
-    side = f" style='text-align:{side}; vertical-align:top'"
-    top = "".join(f"<th scope='col'{side}>{html.escape(cell)}</th>" for cell in head)
-    rows = "".join(
-        f"<tr><th scope='row' style='vertical-align:top'>{html.escape(first)}</th>"
-        + "".join(f"<td{side}>{html.escape(cell)}</td>" for cell in rest)
-        + "</tr>"
-        for first, *rest in lines
-    )
-    return f'<table class="dl-scores"><thead><tr>{top}</tr></thead><tbody>{rows}</tbody></table>'
-
-
-def _looks(job: Job) -> str:
-    """Return every check with what was seen there last."""
-    done = [move for move in job.moves if move["do"] in ("look", "mend")]
-    seen = {move["gate"]: move.get("seen") or move["told"] for move in done}
-    answers = job.stand.answers
-    lines = [(key, _MARK[answers.get(key)], seen.get(key, "")) for key in GATES]
-    return _table(("check", "", "seen or done last"), lines, "left")
-
-
-def _clicks(job: Job) -> str:
-    """Return the clicks of all four dampers, out from closed, from soft in brackets."""
-    if job.clicks is None:
-        return _fixed("Clicks are not counted yet: look at “sides”.")
-    head = ("clicks out from closed (from soft)", *job.adjusters)
-    lines = [
-        (
-            corner,
-            *(f"{n} ({most - n})" for n, most in zip(now, job.adjusters.values(), strict=True)),
-        )
-        for corner, now in zip(CORNERS, job.clicks, strict=True)
-    ]
-    return _table(head, lines)
-
-
-def _scores(job: Job) -> str:
-    """Return the last drive's means beside their limits; what is outside is marked."""
-    drive, most = job.drives[-1], job.limits
-    lines = []
-    for i, each in enumerate(WATCHED):
-        cells = []
-        for axle in AXLES:
-            mark = "▲ " if drive.off[axle, i] > 1 else ""
-            cells += [f"{mark}{drive.scores[axle, i]:.3g}", f"{most[axle, i]:.3g}"]
-        lines.append((f"{ROWS[i]} ({each.road}), {each.what.unit}", *cells))
-    return _table((f"drive {drive.number}", "front", "limit", "rear", "limit"), lines) + _fixed(
-        f"▲ outside its limit. {RULE}"
-    )
-
-
-def _points(job: Job) -> str:
-    """Return the four topics with their points and sentences, once the job is over."""
-    score = job.score
-    if score is None:
-        return ""
-    lines = [
-        (topic, f"{score.points[topic]} of {most}", score.words[topic])
-        for topic, most in MOST.items()
-    ]
-    total = ("in all", f"{score.total} of 100", score.cause)
-    return _table(("", "points", "why"), [*lines, total], "left")
 
 
 def handover_panel(seed: int | None = None) -> HandoverPanel:

@@ -1,0 +1,91 @@
+"""What the handover panel writes: tables of checks, clicks, scores and points."""
+
+import html
+from collections.abc import Sequence
+
+from dampinglab.course.handover import Job
+from dampinglab.course.handover_limits import AXLES, RULE, WATCHED
+from dampinglab.course.handover_score import MOST
+from dampinglab.course.handover_words import ROWS
+from dampinglab.workshop.corners import CORNERS
+from dampinglab.workshop.gates import GATES
+
+__all__ = ["clicks", "fixed", "looks", "points", "scores", "table"]
+
+_MARK = {True: "✓ right", False: "✗ NOT RIGHT", None: "– not yet"}
+
+
+def fixed(words: str) -> str:
+    """Return words that stand under a table or a list."""
+    return f'<p class="dl-fixed">{html.escape(words).replace(" %", "&nbsp;%")}</p>'
+
+
+def table(head: Sequence[str], lines: Sequence[Sequence[str]], side: str = "right") -> str:
+    """Return a table whose first column names the rows; numbers right, or words left."""
+    whole = "" if side == "right" else "; white-space:nowrap"
+    last = f"text-align:{side}; vertical-align:top"
+
+    def cells(kind: str, words: Sequence[str]) -> str:
+        styles = [f"{last}{whole}"] * (len(words) - 1) + [last]
+        pairs = zip(styles, words, strict=True)
+        return "".join(f"<{kind} style='{s}'>{html.escape(w)}</{kind}>" for s, w in pairs)
+
+    rows = "".join(
+        f"<tr><th scope='row' style='{last}; text-align:left'>{html.escape(first)}</th>"
+        f"{cells('td', rest)}</tr>"
+        for first, *rest in lines
+    )
+    top = cells("th", head)
+    return f'<table class="dl-scores"><thead><tr>{top}</tr></thead><tbody>{rows}</tbody></table>'
+
+
+def looks(job: Job) -> str:
+    """Return every check with what was seen there last."""
+    done = [move for move in job.moves if move["do"] in ("look", "mend")]
+    seen = {move["gate"]: move.get("seen") or move["told"] for move in done}
+    answers = job.stand.answers
+    lines = [(key, _MARK[answers.get(key)], seen.get(key, "")) for key in GATES]
+    return table(("check", "", "seen or done last"), lines, "left")
+
+
+def clicks(job: Job) -> str:
+    """Return the clicks of all four dampers, out from closed, from soft in brackets."""
+    if job.clicks is None:
+        return fixed("Clicks are not counted yet: look at “sides”.")
+    head = ("clicks out from closed (from soft)", *job.adjusters)
+    lines = [
+        (
+            corner,
+            *(f"{n} ({most - n})" for n, most in zip(now, job.adjusters.values(), strict=True)),
+        )
+        for corner, now in zip(CORNERS, job.clicks, strict=True)
+    ]
+    return table(head, lines)
+
+
+def scores(job: Job) -> str:
+    """Return the last drive's means beside their limits; what is outside is marked."""
+    drive, most = job.drives[-1], job.limits
+    lines = []
+    for i, each in enumerate(WATCHED):
+        cells = []
+        for axle in AXLES:
+            mark = "▲ " if drive.off[axle, i] > 1 else ""
+            cells += [f"{mark}{drive.scores[axle, i]:.3g}", f"{most[axle, i]:.3g}"]
+        lines.append((f"{ROWS[i]} ({each.road}), {each.what.unit}", *cells))
+    return table((f"drive {drive.number}", "front", "limit", "rear", "limit"), lines) + fixed(
+        f"▲ outside its limit. {RULE}"
+    )
+
+
+def points(job: Job) -> str:
+    """Return the four topics with their points and sentences, once the job is over."""
+    score = job.score
+    if score is None:
+        return ""
+    lines = [
+        (topic, f"{score.points[topic]} of {most}", score.words[topic])
+        for topic, most in MOST.items()
+    ]
+    total = ("in all", f"{score.total} of 100", score.cause)
+    return table(("", "points", "why"), [*lines, total], "left")

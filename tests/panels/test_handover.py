@@ -1,0 +1,113 @@
+"""The handover panel: what is pressed, what is shown, and what is never shown too early."""
+
+import numpy as np
+import pytest
+
+from dampinglab.course.handover_parts import KINDS
+from dampinglab.course.handover_words import ROWS
+from dampinglab.figures import handover as figure
+from dampinglab.figures.look import ROOM
+from dampinglab.panels.handover import handover_panel
+from dampinglab.workshop.gates import GATES
+
+
+@pytest.fixture
+def panel(tmp_path, monkeypatch):
+    monkeypatch.setenv("DAMPINGLAB_WORKBOOK", str(tmp_path))
+    return handover_panel(2)
+
+
+def press(panel, name):
+    def buttons(widget):
+        yield from [widget] if getattr(widget, "description", "") == name else []
+        for child in getattr(widget, "children", ()):
+            yield from buttons(child)
+
+    next(buttons(panel)).click()
+
+
+def shown(panel):
+    places = [place.value for place in panel.places.values()]
+    return " ".join([*places, panel.sentence.value, panel.picture.alternative])
+
+
+def test_the_panel_plays_a_job_from_look_to_score(panel, tmp_path):
+    assert "nothing driven yet" in panel.picture.alternative
+    for panel.gate.value in GATES:
+        press(panel, "Look")
+        assert f"Looked: {panel.gate.value}" in panel.sentence.value
+        assert not any(kind.cause in shown(panel) for kind in KINDS.values())
+    panel.gate.value = "gas"
+    press(panel, "Mend")
+    assert "Gas refilled" in shown(panel)
+    press(panel, "Drive, three passes")
+    assert "Outside the limit: front" in panel.picture.alternative
+    assert "▲" in panel.places["scores"].value
+    panel.adjuster.value, panel.by.value = "rebound", 10
+    press(panel, "In, firmer")
+    assert "13 (11)" in panel.places["clicks"].value
+    press(panel, "Out, softer")
+    assert "One change at a time" in panel.sentence.value
+    press(panel, "Undo")
+    assert "23 (1)" in panel.places["clicks"].value
+    press(panel, "In, firmer")
+    press(panel, "Drive, three passes")
+    assert panel.picture.alternative.endswith("Outside the limit: none.")
+    press(panel, "Hand back")
+    assert "Choose all four" in panel.sentence.value
+    for reason in panel.reasons.values():
+        reason.value = "nothing"
+    press(panel, "Refuse")
+    assert "the check that holds it up" in panel.sentence.value
+    press(panel, "Hand back")
+    assert KINDS["lost gas"].cause in panel.sentence.value
+    assert "40 of 40" in panel.places["score"].value
+    assert "as found" in panel.picture.scene.moving["key"].get_text()
+    again = handover_panel(2)
+    assert "40 of 40" in again.places["score"].value
+    press(again, "Start it again")
+    assert again.places["score"].value == ""
+    assert "not driven" in again.picture.scene.moving["key"].get_text()
+
+
+def test_one_step_of_the_job_is_shown_at_a_time(panel):
+    def seen(place):
+        return place.layout.display != "none"
+
+    assert seen(panel.gate)
+    assert not seen(panel.picture.widget)
+    panel.steps.value = "2 Drive and turn"
+    assert not seen(panel.gate)
+    assert seen(panel.picture.widget)
+    assert seen(panel.places["scores"])
+    panel.steps.value = "3 Hand over"
+    assert seen(panel.places["score"])
+    assert not seen(panel.places["scores"])
+
+
+def test_a_seed_that_is_none_and_a_file_that_cannot_be_written_get_a_sentence(panel, tmp_path):
+    panel.seed.value = 10**15
+    press(panel, "Take this job")
+    assert "The seed is 1000000000000000" in panel.sentence.value
+    panel.seed.value = -3
+    press(panel, "Take this job")
+    assert "Look first" in panel.sentence.value
+    (tmp_path / "handover.jsonl").mkdir()
+    press(panel, "Look")
+    assert "handover.jsonl" in panel.sentence.value
+
+
+def test_the_picture_puts_each_score_on_its_way_and_says_so():
+    off = {("front", 0): 0.5, ("rear", 0): 1.5, ("rear", 8): 9.0}
+    now, before = figure.Standing("drive 2", ROWS, off), figure.Standing("drive 1", ROWS, {})
+    made = figure.scene(ROOM)
+    figure.update(made, now, before)
+    x, y = made.moving["rear"].get_data()
+    assert x[0] == 1.5
+    assert x[1] == pytest.approx(made.axes.get_xlim()[1] - 0.1)  # beyond the edge: at the edge
+    assert (np.round(y) == [8, 0]).all()
+    assert made.moving["row 8"].get_text() == ROWS[8]
+    assert made.moving["row 8"].get_position()[1] == 0
+    words = figure.alternative(now, before)
+    assert "rear sinks on corrugations, at 9.0; rear restless on a usual road, at 1.5" in words
+    assert figure.draw(now, before).axes
