@@ -18,6 +18,13 @@ __all__ = ["environment", "free_port", "run"]
 HOST = "127.0.0.1"
 FIRST_PORT, PORTS_TRIED = 8888, 50
 LOG = ".dampinglab-jupyterlab.log"
+KEPT_AT_HOME = (
+    "JUPYTER_CONFIG_DIR",
+    "JUPYTER_DATA_DIR",
+    "JUPYTER_RUNTIME_DIR",
+    "IPYTHONDIR",
+    "MPLCONFIGDIR",
+)
 SETTINGS = Path(__file__).with_name("jupyter")
 
 
@@ -40,6 +47,7 @@ def run(
     """Serve one workbook until it is stopped; announce the address once it answers."""
     _require_kernel()
     os.environ.update(environment(folder))
+    os.environ.update(_beside_the_lessons(folder))
     os.chdir(folder)  # where a terminal opened in JupyterLab starts
     token = secrets.token_hex(24)
     with _noise_in(folder / LOG):
@@ -62,7 +70,7 @@ def _noise_in(log: Path) -> Iterator[None]:
         os.dup2(file.fileno(), 2)
     try:
         yield
-    except SystemExit:
+    except (SystemExit, OSError):
         raise LearnerError(f"JupyterLab did not start; {log} says why.") from None
     finally:
         os.dup2(terminal, 2)
@@ -110,6 +118,14 @@ def environment(folder: Path) -> dict[str, str]:
         "JUPYTER_PREFER_ENV_PATH": "1",
         "DAMPINGLAB_WORKBOOK": str(folder),
     }
+
+
+def _beside_the_lessons(folder: Path) -> dict[str, str]:
+    """Return where JupyterLab keeps its own files when the home folder takes none."""
+    if os.access(Path.home(), os.W_OK):
+        return {}
+    kept = folder / ".dampinglab-home"
+    return {name: os.environ.get(name, str(kept / name)) for name in KEPT_AT_HOME}
 
 
 def _first(variable: str, place: Path) -> str:

@@ -132,6 +132,9 @@ def _environment(workbook: Path, scratch: Path) -> dict[str, str]:
     kept = {name: value for name, value in os.environ.items() if not name.startswith("PYTEST_")}
     return kept | {
         "PYTEST_DISABLE_PLUGIN_AUTOLOAD": "1",
+        # The marker's home may take no file, and may hold a start-up script that no learner has.
+        "IPYTHONDIR": str(scratch),
+        "JUPYTER_RUNTIME_DIR": str(scratch),
         "DAMPINGLAB_MARKING": "1",
         "DAMPINGLAB_WORKBOOK": str(workbook),
         progress.MARKER: str(scratch),
