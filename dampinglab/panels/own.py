@@ -11,9 +11,11 @@ from dampinglab.errors import LearnerError
 from dampinglab.figures.look import DESK, ROOM
 from dampinglab.panels.controls import STYLE as FRAME
 from dampinglab.panels.controls import row
-from dampinglab.panels.own_bench import STYLE, Bench, Said, Step
+from dampinglab.panels.own_bench import Bench
+from dampinglab.panels.own_boxes import STYLE, Said, Step
 from dampinglab.panels.own_card import CardStep
-from dampinglab.panels.own_measured import BounceStep, FeltStep, FirstStep, LogStep
+from dampinglab.panels.own_felt import FeltStep
+from dampinglab.panels.own_measured import BounceStep, FirstStep, LogStep
 from dampinglab.panels.own_sheet import DamperStep, VehicleStep
 from dampinglab.panels.own_trials import TrialsStep
 
@@ -33,15 +35,7 @@ class OwnPanel(widgets.VBox):
 
     def __init__(self, folder: Path) -> None:
         self.bench = Bench(folder)
-        bench = self.bench
-        self.steps: dict[str, Step] = {
-            step.heading: step
-            for step in (
-                VehicleStep(bench), DamperStep(bench), BounceStep(bench), LogStep(bench),
-                FirstStep(bench), FeltStep(bench, lambda: self.show("Trials")),
-                TrialsStep(bench), CardStep(bench),
-            )
-        }  # fmt: skip
+        self.steps = {step.heading: step for step in self._made()}
         self.tops = {
             heading: widgets.ToggleButton(description=f"{n}  {heading}", tooltip=f"Step {n}")
             for n, heading in enumerate(self.steps, 1)
@@ -54,6 +48,11 @@ class OwnPanel(widgets.VBox):
             self.add_class(name)
         self._connect()
         self.refresh()
+
+    def _made(self) -> list[Step]:
+        bench, go_on = self.bench, lambda: self.show("Trials")
+        first = [step(bench) for step in (VehicleStep, DamperStep, BounceStep, LogStep, FirstStep)]
+        return [*first, FeltStep(bench, go_on), TrialsStep(bench), CardStep(bench)]
 
     def show(self, heading: str) -> None:
         """Open one step, and close the one that was open."""

@@ -7,7 +7,8 @@ import ipywidgets as widgets
 from dampinglab.errors import LearnerError
 from dampinglab.figures.card import alt_text, card_page, save_pdf
 from dampinglab.panels.controls import row
-from dampinglab.panels.own_bench import Bench, Box, Choice, Said, Step, Tick, button, level, words
+from dampinglab.panels.own_bench import Bench
+from dampinglab.panels.own_boxes import Box, Choice, Said, Step, Tick, button, grid, level, words
 from dampinglab.panels.still import still
 from dampinglab.workshop.baseline import baseline
 from dampinglab.workshop.card import Card, write_card
@@ -54,32 +55,27 @@ class CardStep(Step):
         bench = self.bench
         typed = [_typed(bench, *each) for each in _TYPED]
         dated = _asked("Date", "Left empty: today's.", Box(bench, "card date", "Date"))
-        self.records = {
-            name: Choice(bench, f"card {name} record", f"When {name}", [(_NOT_GIVEN, "")])
-            for name in ("empty", "loaded")
-        }
-        self.said, self.stale, self.page, self.drawn = Said(), Said(), widgets.VBox(), None
-        buttons = row(
-            button("Show the page", self._draw, self.said),
-            button("Save the card", self._save, self.said),
-            button("Save the page as PDF", self._print, self.said),
-        )
-        back = [_fall_back(bench, name, choice) for name, choice in self.records.items()]
+        falls = [words("To fall back to", kind="dl-own-part"), *self._fall_backs()]
         may = [words("What the owner may turn", kind="dl-own-part"), *map(self._may, LEEWAYS)]
         none = Tick(bench, "card may nothing", "The owner may turn nothing")
-        falls = words("To fall back to", kind="dl-own-part")
-        return [
-            *typed,
-            dated,
-            falls,
-            *back,
-            *may,
-            none,
-            buttons,
-            self.said,
-            words(_SIGN),
-            self.page,
-        ]
+        return [*typed, dated, *falls, *may, none, *self._page()]
+
+    def _page(self) -> list[widgets.Widget]:
+        self.said, self.stale, self.page, self.drawn = Said(), Said(), widgets.VBox(), None
+        acts = {
+            "Show the page": self._draw,
+            "Save the card": self._save,
+            "Save the page as PDF": self._print,
+        }
+        buttons = row(*(button(label, act, self.said) for label, act in acts.items()))
+        return [buttons, self.said, self.stale, words(_SIGN), self.page]
+
+    def _fall_backs(self) -> list[widgets.Widget]:
+        self.records = {
+            name: Choice(self.bench, f"card {name} record", f"When {name}", [(_NOT_GIVEN, "")])
+            for name in ("empty", "loaded")
+        }
+        return [_fall_back(self.bench, name, chosen) for name, chosen in self.records.items()]
 
     def unfold(self) -> None:
         """Show the page with the boxes; afterwards by button, for it takes a second to set."""
@@ -139,12 +135,8 @@ class CardStep(Step):
 
 
 def _asked(label: str, how: str, box: Box) -> widgets.HBox:
-    made = widgets.HBox([words(label, kind="dl-own-part"), box, words(how)])
-    made.layout.grid_template_columns = (
-        "minmax(170px, 0.6fr) minmax(240px, 1.6fr) minmax(140px, 0.8fr)"
-    )
-    made.add_class("dl-ask")
-    return made
+    columns = "minmax(170px, 0.6fr) minmax(240px, 1.6fr) minmax(140px, 0.8fr)"
+    return grid(columns, words(label, kind="dl-own-part"), box, words(how))
 
 
 def _typed(bench: Bench, name: str, label: str, how: str) -> widgets.HBox:
@@ -158,7 +150,4 @@ def _fall_back(bench: Bench, name: str, choice: Choice) -> widgets.HBox:
             place=f"{axle}, cold")
         for axle in AXLES
     ]  # fmt: skip
-    made = widgets.HBox([choice, *cold])
-    made.layout.grid_template_columns = "minmax(260px, 2fr) repeat(2, minmax(110px, 0.6fr))"
-    made.add_class("dl-ask")
-    return made
+    return grid("minmax(260px, 2fr) repeat(2, minmax(110px, 0.6fr))", choice, *cold)

@@ -1,6 +1,5 @@
-"""Steps 3 to 6 of the working tool: bounce test, road log, first setting, what is felt."""
+"""Steps 3 to 5 of the working tool: bounce test, road log, first setting."""
 
-from collections.abc import Callable
 from pathlib import Path
 
 import ipywidgets as widgets
@@ -11,25 +10,24 @@ from dampinglab.errors import LearnerError
 from dampinglab.figures import bounce as bounce_figure
 from dampinglab.figures.baseline import alt_text, draw_baseline
 from dampinglab.figures.look import Size
-from dampinglab.panels.complaint import complaint_panel
 from dampinglab.panels.controls import row
-from dampinglab.panels.own_bench import WAYS, Bench, Choice, FileBox, Said, Step, button, words
+from dampinglab.panels.own_bench import Bench
+from dampinglab.panels.own_boxes import Choice, FileBox, Said, Step, button, grid, words
 from dampinglab.panels.still import still
 from dampinglab.panels.zones import zones_panel
 from dampinglab.physics.damper import MeasuredDamper
 from dampinglab.physics.zones import time_below
 from dampinglab.workshop.baseline import baseline
 from dampinglab.workshop.bounce import CANNOT_TELL, BounceReading, judge, read_bounce
-from dampinglab.workshop.catalogue import COMPLAINTS
 from dampinglab.workshop.corners import AXLES, CORNERS, pair
 from dampinglab.workshop.foretold import beside, foretell, sides
 from dampinglab.workshop.marks import read_marks
-from dampinglab.workshop.own_dampers import by_trade, nothing_known
+from dampinglab.workshop.own_dampers import nothing_known
 from dampinglab.workshop.record import read_record
 from dampinglab.workshop.report import report
 from dampinglab.workshop.travel_log import TravelLog, read_travel_log
 
-__all__ = ["BounceStep", "FeltStep", "FirstStep", "LogStep"]
+__all__ = ["BounceStep", "FirstStep", "LogStep"]
 
 _HOW = (
     "Lay a phone flat on the wing or tray straight above the wheel, start its recording of "
@@ -68,11 +66,9 @@ class BounceStep(Step):
         ]
         self.told, self.picture, self.drawn = Said(), widgets.VBox(), None
         self.which = Choice(self.bench, "record shown", "Picture of", CORNERS)
-        grid = widgets.HBox(boxes)
-        grid.add_class("dl-ask")
-        grid.layout.grid_template_columns = "repeat(4, minmax(120px, 1fr))"
+        records = grid("repeat(4, minmax(120px, 1fr))", *boxes)
         limits = words(*CANNOT_TELL)
-        return [words(_HOW), grid, self.told, row(self.which), self.picture, limits]
+        return [words(_HOW), records, self.told, row(self.which), self.picture, limits]
 
     def look(self) -> None:
         """Read what is named, and say what it tells."""
@@ -254,77 +250,3 @@ class FirstStep(Step):
 
 def _escaped(text: str) -> str:
     return text.replace("&", "&amp;").replace("<", "&lt;")
-
-
-class FeltStep(Step):
-    """Lesson 09's way from a complaint to one change, for this vehicle; the change goes on."""
-
-    heading = "What is felt"
-
-    def __init__(self, bench: Bench, go_on: Callable[[], None]) -> None:
-        self.go_on, self.panel = go_on, None
-        super().__init__(bench)
-
-    def lacks(self) -> str:
-        """Return which change was taken over last."""
-        taken = self.bench.get("felt change")
-        return f"Taken over: {taken}." if taken else "Gates first, then the complaint."
-
-    def build(self) -> list[widgets.Widget]:
-        """Return the place for the panel, and the button that takes its change over."""
-        self.place, self.answer, self.of = widgets.VBox(), Said(), None
-        take = button("Take this change into the trials", self._take, self.answer)
-        return [self.place, row(take), self.answer]
-
-    def look(self) -> None:
-        """Show the panel for vehicle and dampers of now; a new one only where they changed."""
-        try:
-            vehicle, dampers = self.bench.vehicle(), self.bench.dampers()
-        except LearnerError as trouble:
-            self.place.children = (words(str(trouble), kind="dl-note"),)
-            return
-        now = repr((vehicle, self.bench.clicks(), self.bench.get("dampers table"), len(dampers)))
-        if now != self.of:
-            self.of = now
-            self._embed(vehicle, dampers)
-
-    def _embed(self, vehicle, dampers: dict) -> None:
-        clicks = self.bench.clicks() or {}
-        settings = {axle: clicks[pair(axle)[0]] for axle in AXLES if clicks.get(pair(axle)[0])}
-        marks = {k: m.value for k, m in self.panel.marks.items()} if self.panel else {}
-        try:
-            self.panel = complaint_panel(vehicle, dampers, settings)
-            for key, value in marks.items():  # what was checked stays checked until the next day
-                self.panel.marks[key].value = value
-            self.place.children = (self.panel,)
-        except LearnerError as trouble:
-            self.panel, self.place.children = None, (words(str(trouble), kind="dl-note"),)
-
-    def _take(self) -> str:
-        """Put the change into the trials' boxes, and felt and price onto a card without them."""
-        key, axle, adjuster, by, price, how = self._advised()
-        way = WAYS[0] if by > 0 else WAYS[1]
-        taken = f"{axle} {adjuster} {abs(by)} {way.partition(',')[0]}"
-        boxes = {"change axle": axle, "change adjuster": adjuster, "change clicks": str(abs(by))}
-        boxes |= {"change way": way, "felt change": taken}
-        card = {"card felt": COMPLAINTS[key].words, "card given_up": price}
-        self.bench.put(boxes | {n: text for n, text in card.items() if not self.bench.get(n)})
-        self.go_on()
-        return f"Taken over{how}: {taken}."
-
-    def _advised(self) -> tuple[str, str, str, int, str, str]:
-        """Return complaint, axle, adjuster, clicks, price, and what it rests on."""
-        advice, day = getattr(self.panel, "advice", None), self.bench.day()
-        if advice is None:
-            raise LearnerError("Nothing is advised yet: go through the checks and choose first.")
-        key, axle = advice.complaint.key, advice.axle
-        if self.panel.chosen:
-            price = advice.chosen.remedy.price if advice.chosen else ""
-            return (*self.panel.chosen, price, "")
-        measured = isinstance(self.bench.dampers().get(axle), MeasuredDamper)
-        if measured or not advice.complaint.remedies or day is None:
-            raise LearnerError(
-                advice.reason if day else "Record the clicks as found first: step 2."
-            )
-        remedy, adjuster, by = by_trade(key, axle, day.totals, day.setting)
-        return key, axle, adjuster, by, remedy.price, " by the trade's rule, nothing computed"

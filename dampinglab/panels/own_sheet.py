@@ -6,20 +6,20 @@ import ipywidgets as widgets
 
 from dampinglab.errors import LearnerError
 from dampinglab.panels.controls import row
-from dampinglab.panels.own_bench import (
-    SOURCES,
-    Bench,
+from dampinglab.panels.own_bench import SOURCES, Bench
+from dampinglab.panels.own_boxes import (
     Box,
     Choice,
     FileBox,
     Said,
     Step,
     button,
+    grid,
     units_row,
     words,
 )
 from dampinglab.workshop import trials
-from dampinglab.workshop.corners import pair
+from dampinglab.workshop.corners import AXLES, pair
 from dampinglab.workshop.day import Day
 from dampinglab.workshop.lever import lever, read_pairs
 from dampinglab.workshop.own_dampers import (
@@ -33,37 +33,35 @@ from dampinglab.workshop.own_dampers import (
     kinds,
     nothing_known,
 )
-from dampinglab.workshop.own_sheet import CAUTION, LOADS, ROWS, VEHICLE, Ask, lacking, problem
+from dampinglab.workshop.own_rows import CAUTION, LOADS, ROWS, VEHICLE, Ask
+from dampinglab.workshop.own_sheet import lacking, problem
 
 __all__ = ["DamperStep", "VehicleStep", "asked", "asked_clicks"]
 
 _UNITS = ["mass", "length", "stiffness", "pressure"]
+_PAIRS = "-40  402\n0  378\n40  354"
 _BARE = "A number without a unit is taken in these; the unit then stands behind it and stays."
+
+
+_WIDE = {  # columns of a row by how many boxes it has
+    1: "minmax(270px, 1fr) minmax(150px, 1fr)",
+    2: "minmax(270px, 1fr) repeat(2, minmax(100px, 0.5fr))",
+    4: "minmax(270px, 1fr) repeat(4, minmax(86px, 0.25fr))",
+}
 
 
 def asked(bench: Bench, ask: Ask) -> widgets.HBox:
     """Return one row of a sheet: what to measure and how, and a box for each place."""
     said = f"<p><b>{html.escape(ask.label)}</b></p><p class='dl-fixed'>{html.escape(ask.how)}</p>"
-    lines = 6 if ask.name == "pairs" else 1
-    boxes = [
-        Box(
-            bench,
-            box,
-            _aloud(ask, place),
-            ask.unit,
-            lambda text: problem(ask, text),
-            lines,
-            ask.unit or ("-40  402\n0  378\n40  354" if lines > 1 else ""),
-            "" if place == VEHICLE else place,
-        )
-        for place, box in zip(ask.places, ask.boxes, strict=True)
-    ]
-    made = widgets.HBox([widgets.HTML(said), *boxes])
-    wide = {1: "minmax(150px, 1fr)", 2: "repeat(2, minmax(100px, 0.5fr))"}
-    columns = wide.get(len(boxes), "repeat(4, minmax(86px, 0.25fr))")
-    made.layout.grid_template_columns = f"minmax(270px, 1fr) {columns}"
-    made.add_class("dl-ask")
-    return made
+    boxes = [_box(bench, ask, *each) for each in zip(ask.places, ask.boxes, strict=True)]
+    return grid(_WIDE[len(boxes)], widgets.HTML(said), *boxes)
+
+
+def _box(bench: Bench, ask: Ask, place: str, name: str) -> Box:
+    lines, hint = (6, _PAIRS) if ask.name == "pairs" else (1, ask.unit)
+    above = "" if place == VEHICLE else place
+    label = _aloud(ask, place)
+    return Box(bench, name, label, ask.unit, lambda text: problem(ask, text), lines, hint, above)
 
 
 def _aloud(ask: Ask, place: str) -> str:
@@ -136,24 +134,18 @@ class DamperStep(Step):
         self.known = Choice(self.bench, "dampers known", "What is known of them", KNOWN)
         self.table = FileBox(self.bench, "dampers table", "Dyno table", hint="my_dyno.csv")
         self.rating = widgets.VBox([asked(self.bench, ask) for ask in RATING])
-        self.told, self.answer, self.counts = Said(), Said(), widgets.VBox()
+        self.told = Said()
+        return [self.known, self.table, self.rating, self.told, *self._count()]
+
+    def _count(self) -> list[widgets.Widget]:
         self.counted: dict[tuple, list] = {}
+        self.answer, self.counts = Said(), widgets.VBox()
+        head = words("Clicks of all four dampers, before anything is turned", kind="dl-own-part")
         choices = [
-            Choice(self.bench, f"{axle} kind", f"Adjusters, {axle}", _offered())
-            for axle in ("front", "rear")
+            Choice(self.bench, f"{axle} kind", f"Adjusters, {axle}", _offered()) for axle in AXLES
         ]
         self.begin = button("Record these as found", self._begin, self.answer)
-        head = words("Clicks of all four dampers, before anything is turned", kind="dl-own-part")
-        known = [self.known, self.table, self.rating, self.told]
-        return [
-            *known,
-            head,
-            row(*choices),
-            words(COUNT),
-            self.counts,
-            row(self.begin),
-            self.answer,
-        ]
+        return [head, row(*choices), words(COUNT), self.counts, row(self.begin), self.answer]
 
     def look(self) -> None:
         """Show what belongs to what is known, and say what it tells."""
@@ -207,10 +199,8 @@ def asked_clicks(bench: Bench, axle: str, names: tuple[str, ...]) -> list[widget
                 1, "14 of 20", side)
             for side in pair(axle)
         ]  # fmt: skip
-        made = widgets.HBox([words(f"{axle.capitalize()}: {name}", kind="dl-own-part"), *boxes])
-        made.layout.grid_template_columns = "minmax(240px, 1.2fr) repeat(2, minmax(120px, 1fr))"
-        made.add_class("dl-ask")
-        rows.append(made)
+        head = words(f"{axle.capitalize()}: {name}", kind="dl-own-part")
+        rows.append(grid("minmax(240px, 1.2fr) repeat(2, minmax(120px, 1fr))", head, *boxes))
     return rows
 
 

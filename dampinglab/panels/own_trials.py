@@ -7,7 +7,7 @@ import ipywidgets as widgets
 
 from dampinglab.errors import LearnerError
 from dampinglab.panels.controls import row
-from dampinglab.panels.own_bench import WAYS, Box, Choice, Said, Step, button, level, words
+from dampinglab.panels.own_boxes import WAYS, Box, Choice, Said, Step, button, grid, level, words
 from dampinglab.units import parse_number, parse_quantity
 from dampinglab.workshop import trials
 from dampinglab.workshop.corners import AXLES, CORNERS, setting_words
@@ -18,6 +18,7 @@ from dampinglab.workshop.text import ADJUSTERS
 
 __all__ = ["TrialsStep"]
 
+_FOUR = "repeat(4, minmax(110px, 1fr))"
 _PASSES = (1, 2, 3)
 _RATED = ("body control", "small bumps", "sharp edges", "steering")
 _YES = ("not noted", "yes", "no")
@@ -144,23 +145,16 @@ class TrialsStep(Step):
             Box(self.bench, f"drive {name}", label, place=label)
             for label, name in (*_TEXTS, *_NUMBERS)
         ]
-        cold = [
-            Box(
-                self.bench,
-                f"drive {c} cold",
-                f"Cold pressure, {c}",
-                "kPa",
-                hint="as on the sheet",
-                place=f"cold, {c}",
-            )
-            for c in CORNERS
-        ]
         asked = [Choice(self.bench, f"drive {name}", label, _YES) for label, name in _ASKED]
         self.drove = Said()
-        keep = button("Record this drive", self._record, self.drove)
-        rated = words(_RATINGS)
-        grids = [_grid(fields, 4), _grid(cold, 4), row(*asked)]
-        return [*grids, rated, *self._ratings(), row(keep), self.drove]
+        keep = row(button("Record this drive", self._record, self.drove))
+        grids = [grid(_FOUR, *fields), grid(_FOUR, *map(self._cold, CORNERS)), row(*asked)]
+        return [*grids, words(_RATINGS), *self._ratings(), keep, self.drove]
+
+    def _cold(self, corner: str) -> Box:
+        label, place = f"Cold pressure, {corner}", f"cold, {corner}"
+        hint = "as on the sheet"
+        return Box(self.bench, f"drive {corner} cold", label, "kPa", hint=hint, place=place)
 
     def _ratings(self) -> list[widgets.Widget]:
         self.rated, rows = [], []
@@ -171,7 +165,7 @@ class TrialsStep(Step):
                 for n in _PASSES
             ]
             self.rated.append((usual, f"rating {i}", passes))
-            rows.append(_grid([name, *passes], 4))
+            rows.append(grid(_FOUR, name, *passes))
         return rows
 
     def _record(self) -> tuple[str, ...]:
@@ -230,13 +224,6 @@ class TrialsStep(Step):
 
 def _part(name: str) -> Said:
     return words(name, kind="dl-own-part")
-
-
-def _grid(boxes: list, columns: int) -> widgets.HBox:
-    made = widgets.HBox(boxes)
-    made.add_class("dl-ask")
-    made.layout.grid_template_columns = f"repeat({columns}, minmax(110px, 1fr))"
-    return made
 
 
 def _plain(text: str) -> float:

@@ -158,18 +158,23 @@ def _frequencies(corner: Corner, reading: BounceReading) -> tuple[str, ...]:
 def _ratios(corner: Corner, reading: BounceReading, told: Foretold | None) -> tuple[str, ...]:
     if told is None:
         return ("Nothing foretells its damping yet: give a rating or a table, and the clicks.",)
-    shape = f"{told.least:.2f}" if told.most - told.least < 0.005 else ""
-    shape = shape or f"{told.least:.2f} to {told.most:.2f}"
+    one = told.most - told.least < 0.005
+    shape = f"{told.least:.2f}" if one else f"{told.least:.2f} to {told.most:.2f}"
     foretold = f"sheet and damper foretell {shape} at {1e3 * told.speed:.0f} mm/s at the shaft"
-    alone = damper_ratio(min(reading.bound, 1.0), corner.standing_rate, corner.tyre_rate)
+    read = reading.ratio.value if reading.readable else reading.bound
+    alone = damper_ratio(min(read, 1.0), corner.standing_rate, corner.tyre_rate)
     if not reading.readable:
         return (f"On the spring alone that is {alone:.2f} or more; {foretold}.",)
-    value = damper_ratio(min(reading.ratio.value, 1.0), corner.standing_rate, corner.tyre_rate)
     spare = max(2 * reading.ratio.sigma, _NEAR)
-    says = f"On the spring alone the record tells {value:.2f}; {foretold}: "
-    why = "they agree"
+    return (f"On the spring alone the record tells {alone:.2f}; {foretold}: "
+            f"{_verdict(alone, told, spare)}.",)  # fmt: skip
+
+
+def _verdict(value: float, told: Foretold, spare: float) -> str:
     if value > told.most + spare:
-        why = "it damps more than foretold: friction, a bent rod, other clicks, or the motion ratio"
-    elif value < told.least - spare:
-        why = "it damps less than foretold: oil or gas lost, other clicks, or the motion ratio"
-    return (f"{says}{why}.",)
+        return (
+            "it damps more than foretold: friction, a bent rod, other clicks, or motion ratio"
+        )
+    if value < told.least - spare:
+        return "it damps less than foretold: oil or gas lost, other clicks, or motion ratio"
+    return "they agree"

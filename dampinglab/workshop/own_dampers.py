@@ -14,7 +14,7 @@ from dampinglab.workshop.catalogue import COMPLAINTS, Remedy
 from dampinglab.workshop.complaint import first_step, fitting
 from dampinglab.workshop.corners import AXLES, CORNERS, Clicks, pair
 from dampinglab.workshop.dyno import read_dyno
-from dampinglab.workshop.own_sheet import Ask, number
+from dampinglab.workshop.own_rows import Ask, number
 from dampinglab.workshop.sheet import RATING_KEYS
 
 __all__ = [

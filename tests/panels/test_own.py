@@ -11,7 +11,7 @@ import pytest
 from dampinglab import journal
 from dampinglab.data import dataset
 from dampinglab.panels.own import own_panel
-from dampinglab.panels.own_bench import Box, Choice
+from dampinglab.panels.own_boxes import Box, Choice
 from dampinglab.workshop.bounce import read_bounce
 from dampinglab.workshop.card import read_card
 from dampinglab.workshop.corners import CORNERS

@@ -30,7 +30,8 @@ from dampinglab.workshop.own_dampers import (
     nothing_known,
     with_clicks,
 )
-from dampinglab.workshop.own_sheet import ROWS, lacking, number, own_vehicle, problem
+from dampinglab.workshop.own_rows import ROWS, number
+from dampinglab.workshop.own_sheet import lacking, own_vehicle, problem
 from dampinglab.workshop.record import read_record
 
 FUZZ = 2000 if os.environ.get("DAMPINGLAB_LONG") == "1" else 200
