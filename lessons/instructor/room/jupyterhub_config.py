@@ -174,7 +174,7 @@ def tell(room: Room) -> None:
     sys.stdout.flush()
     terminal = os.dup(1)
     atexit.register(os.write, terminal, STOPPED.format(folder=room.folder).encode())
-    with log.open("w") as file:
+    with log.open("a") as file:
         os.dup2(file.fileno(), 1)
         os.dup2(file.fileno(), 2)
 
