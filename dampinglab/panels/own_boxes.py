@@ -51,6 +51,7 @@ STYLE = f"""<style>
 .dl-own .dl-level {{align-items:flex-end !important; overflow:visible}}
 .dl-own .dl-scores td, .dl-own .dl-scores th {{text-align:left}}
 .dl-own img {{border:1px solid #D8D1C4}}
+.dl-room.dl-own img {{max-width:1240px !important}}
 .dl-room.dl-own .dl-place, .dl-room.dl-own pre {{font-size:18px}}
 </style>"""
 WAYS = ("out, softer", "in, firmer")

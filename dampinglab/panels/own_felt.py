@@ -29,7 +29,7 @@ class FeltStep(Step):
     def lacks(self) -> str:
         """Return which change was taken over last."""
         taken = self.bench.get("felt change")
-        return f"Taken over: {taken}." if taken else "Gates first, then the complaint."
+        return f"Taken over: {taken}." if taken else "Checks first, then the complaint."
 
     def build(self) -> list[widgets.Widget]:
         """Return the place for the panel, and the button that takes its change over."""

@@ -232,10 +232,12 @@ class FirstStep(Step):
 
     def _show(self) -> None:
         load = None if self.load.value in (None, _WEIGHED) else self.load.value
-        self.told.say(*([] if self.dampers else nothing_known(self.vehicle)), kind="dl-words")
+        day = self.bench.day()
+        unknown = () if self.dampers else nothing_known(self.vehicle)
+        self.told.say(*(day.faults if day else ()), *unknown, kind="dl-words")
         try:
             picture = still(
-                draw_baseline(self.found, load, self.bench.size), alt_text(self.found, load)
+                draw_baseline(self.found, load), alt_text(self.found, load)
             )
             self.view.children = (picture,)
         except LearnerError:  # of an unknown damper there is no picture; the words say so

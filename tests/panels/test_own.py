@@ -239,6 +239,7 @@ def test_sides_that_differ_are_set_alike_with_what_was_found(filled):
     hand = Hand(filled).open("Dampers")
     hand.type("rear left rebound", "9 of 24")
     hand.press("Record these as found")
+    assert "a fault to find, never a setting" in hand.open("First setting").says()
     hand.open("Trials")
     assert "a fault to find, never a setting" in hand.says()
     assert hand.step.alike_row.layout.display == ""
@@ -446,10 +447,10 @@ def test_without_a_folder_it_is_the_learner_s_workbook(tmp_path, monkeypatch):
 
 
 def test_projector_size_draws_larger(begun):
-    begun.open("First setting")
-    small = begun.step.view.children[0].value
+    begun.open("Bounce test").type("front left record", "good_corner.csv")
+    small = begun.step.picture.children[0].value
     begun.panel.room.value = True
-    assert len(begun.step.view.children[0].value) > 1.2 * len(small)
+    assert len(begun.step.picture.children[0].value) > 1.2 * len(small)
 
 
 def test_the_format_is_named_first(begun):
