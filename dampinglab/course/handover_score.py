@@ -128,9 +128,10 @@ def _told(points: Sequence[tuple[bool, str]]) -> tuple[float, str]:
 def _reasons(case: Case, stand: Stand, moves: Sequence[Mapping]) -> tuple[float, str]:
     said = moves[-1].get("reasons") or {}
     good = _true_reasons(case, stand, moves)
-    points = [(said.get(key) in fits, key) for key, fits in good.items()]
-    share, told = _told(points)
-    return share, told.replace("There", "Right").replace("Missing", "Not right or left out")
+    wrong = {key: fits for key, fits in good.items() if said.get(key) not in fits}
+    told = [f"{key} ({' or '.join(sorted(fits))})" for key, fits in wrong.items()]
+    share = 1 - len(wrong) / len(good)
+    return share, f"Not so, or not said: {'; '.join(told)}." if told else "All four are true."
 
 
 def _true_reasons(case: Case, stand: Stand, moves: Sequence[Mapping]) -> dict[str, set[str]]:

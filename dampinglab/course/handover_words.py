@@ -111,7 +111,10 @@ def told(move: Mapping) -> tuple[str, str]:
     """Return what was done in a move, drives apart, and what came of it."""
     kind, gate = move["do"], move.get("gate", "")
     if kind == "look":
-        return f"Looked: {gate}", f"{'Right' if move['passed'] else 'Not right'}. {move['seen']}"
+        return (
+            f"Looked: {gate}",
+            f"{'In order' if move['passed'] else 'NOT in order'}. {move['seen']}",
+        )
     if kind == "mend":
         return f"Mended: {gate}", move["told"]
     if kind == "turn":

@@ -78,7 +78,8 @@ class HandoverPanel(Panel):
         again = self._button(
             "Start it again", lambda: self.take_job(True), "The old try stays on file"
         )
-        place, self.picture.widget.layout.max_width = self.places, "920px"
+        place = self.places
+        self.picture.widget.add_class("dl-view")
         self.steps = widgets.ToggleButtons(options=list(_STEPS), tooltips=list(_STEPS.values()))
         self.parts = dict(
             zip(

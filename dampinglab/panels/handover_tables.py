@@ -12,7 +12,7 @@ from dampinglab.workshop.gates import GATES
 
 __all__ = ["clicks", "fixed", "looks", "points", "scores", "table"]
 
-_MARK = {True: "✓ right", False: "✗ NOT RIGHT", None: "– not yet"}
+_MARK = {True: "✓ in order", False: "✗ NOT in order", None: "– not yet"}
 
 
 def fixed(words: str) -> str:

@@ -55,7 +55,7 @@ def test_a_job_from_the_words_to_hand_over_and_taken_up_by_another_panel(noteboo
         panel.get_by_label("Check", exact=True).select_option(index=index)
         press("Look")
         wait_for(page, f"Looked: {CHECKS[index]}")
-    wait_for(page, "✗ NOT RIGHT")
+    wait_for(page, "✗ NOT in order")
     press("Mend")
     wait_for(page, "Gas refilled")
     panel.get_by_label("Check", exact=True).select_option(index=10)

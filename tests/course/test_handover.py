@@ -182,8 +182,9 @@ def test_nothing_that_a_learner_opens_names_what_is_wrong(tmp_path):
             job.look(gate)
         told = " ".join([repr(job), str(vars(job)["_case"]), job.words, str(job.history)])
         told += (tmp_path / "handover.jsonl").read_text()
-        for kind in KINDS.values():
+        for name, kind in KINDS.items():
             assert kind.cause not in told
+            assert name in GATES or name not in told
         assert job.score is None
         with pytest.raises(LearnerError, match="Hand the vehicle back"):
             job.before_after()
@@ -333,6 +334,7 @@ def test_each_topic_loses_points_for_its_own_reason(case, tmp_path):
     assert score.good  # for the clicks stand as they should
     assert score.points["evidence"] == 0
     assert score.points["reasons"] == 0
+    assert "changed (clicks and a part)" in score.words["reasons"]
     assert "Mended for nothing: 1" in score.words["work"]
     case(clicks=((9, 5, 12),) * 2 + ((9, 5, 24),) * 2)
     job = Job(4, tmp_path)
