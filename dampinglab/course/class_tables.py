@@ -39,9 +39,16 @@ def by_lesson() -> dict[str, list[str]]:
 
 def text(group: Class) -> str:
     """Return the class as plain lines."""
-    lines = ["Who did what: exercises right, of those in the lesson", *_who(group.learners), ""]
-    hardest = items(group)[:HARDEST]
-    lines += ["Hardest first: right at the first try, of those who tried", *map(_hard, hardest), ""]
+    lines = []
+    if group.learners:
+        lines += [
+            "Who did what: exercises right, of those in the lesson",
+            *_who(group.learners),
+            "",
+        ]
+    if hardest := items(group)[:HARDEST]:
+        lines += ["Hardest first: right at the first try, of those who tried"]
+        lines += [*map(_hard, hardest), ""]
     answers = [answer for learner in group.learners for answer in learner.answers]
     changed = sum(answer.told != answer.verdict.outcome for answer in answers)
     if changed:

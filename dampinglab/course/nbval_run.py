@@ -18,7 +18,7 @@ from dampinglab.course.nbval_watch import BEGUN, DEAD, STEPS, TOO_LONG
 
 __all__ = ["Job", "Ran", "copy_workbook", "run"]
 
-LARGEST = 50_000_000  # bytes of a file that is copied for the cells to read
+LARGEST = 200_000_000  # bytes that are copied for the cells to read
 POLITE = 15.0  # s for a notebook to end when asked
 GLANCE = 0.2  # s between two looks at how far it is
 TRIES = 3  # runs of one notebook, each without the cell that ended the one before
@@ -52,19 +52,26 @@ class Ran:
 
 def copy_workbook(folder: Path, target: Path) -> None:
     """Copy what the cells may read, so that nothing that they write touches the learner's files."""
+    room = [LARGEST]
 
     def left_out(place: str, names: list[str]) -> list[str]:
-        paths = [Path(place, name) for name in names]
-        return [path.name for path in paths if path.name.startswith(".") or not _wanted(path)]
+        return [name for name in sorted(names) if not _fits(Path(place, name), room)]
 
     with suppress(shutil.Error):  # what cannot be read, its cell will miss
         shutil.copytree(folder, target, symlinks=True, ignore=left_out)
 
 
-def _wanted(path: Path) -> bool:
+def _fits(path: Path, room: list[int]) -> bool:
+    """Whether a file is to be copied, and room for it is left; that room is then taken."""
+    if path.name.startswith(".") or path.suffix == ".ipynb":
+        return False
     if path.is_symlink() or path.is_dir():
         return True
-    return path.is_file() and path.suffix != ".ipynb" and path.stat().st_size <= LARGEST
+    size = path.stat().st_size
+    if not path.is_file() or size > room[0]:
+        return False
+    room[0] -= size
+    return True
 
 
 def run(sources: list[str], folder: Path, job: Job, tell: Callable[[int], None]) -> Ran:

@@ -210,6 +210,20 @@ def test_a_folder_without_a_notebook_gets_one_sentence(tmp_path, capsys, there):
     assert (out, err.count("\n")) == ("", 1)
 
 
+def test_what_the_cells_may_read_is_copied_as_far_as_there_is_room(tmp_path, monkeypatch):
+    """A whole home folder named by mistake must not fill the disk."""
+    monkeypatch.setattr(nbval_run, "LARGEST", 10)
+    there = {"a/data.csv": 6, "b.csv": 4, "c.csv": 1, ".hidden": 1, "d.ipynb": 1}
+    for name, size in there.items():
+        (tmp_path / "book" / name).parent.mkdir(parents=True, exist_ok=True)
+        (tmp_path / "book" / name).write_text("x" * size)
+    os.mkfifo(tmp_path / "book" / "pipe")
+    (tmp_path / "book" / "link").symlink_to("nowhere")
+    nbval_run.copy_workbook(tmp_path / "book", tmp_path / "copy")
+    copied = {path.name for path in (tmp_path / "copy").rglob("*") if not path.is_dir()}
+    assert copied == {"b.csv", "c.csv", "link"}  # 5 of 10 bytes; the 6 of a/data.csv do not fit
+
+
 def replay(monkeypatch, *runs):
     """Let nbval find what the test says; return the sources of each run."""
     asked, left = [], list(runs)
