@@ -127,7 +127,7 @@ def sentence(advice: Advice) -> str:
 
 
 def price(advice: Advice) -> str:
-    """Return what the way costs on this vehicle, and what else it gives; empty without one."""
+    """Return what the way costs on this vehicle; empty where none was computed."""
     way = advice.chosen
     if way is None:
         return ""
@@ -138,8 +138,6 @@ def price(advice: Advice) -> str:
         told += f" Of two steps: {_listed(way.paid[:_MOST], last)}."
     if here and way.own.shares[0] < 0 and max(here[0].shares[0], MAYBE) > -way.own.shares[0]:
         told += " That is more than the complaint gains."
-    if way.gained:
-        told += f" It also makes it: {_listed(way.gained[:_MOST], last)}."
     return told
 
 
@@ -157,13 +155,16 @@ def _listed(readings: Sequence[Reading], step: int) -> str:
 
 def remarks(advice: Advice) -> tuple[str, ...]:
     """Return what comes after: what shows too much, the next steps, and all that has to be said."""
-    told = list(advice.notes)
+    told, way = list(advice.notes), advice.chosen
+    if way and way.gained:
+        also = _listed(way.gained[:_MOST], len(way.own.shares) - 1)
+        told.insert(0, f"Two steps also make it: {also}.")
     if advice.change:
         step = abs(advice.change.clicks_by)
         told[:0] = [
             f"Drive the same road, warm, before the next change. If it went the right way, go on "
             f"by {_clicks(next_step(step))}, and halve again; if not, put it back.",
-            f"Too much of it: {advice.chosen.remedy.overdone}",
+            f"Too much of it: {way.remedy.overdone}",
         ]
     return tuple(told)
 

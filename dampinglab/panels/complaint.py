@@ -1,6 +1,7 @@
 """Lesson 09: from complaint to change; checks first, then questions, then evidence."""
 
 import html
+import re
 
 import ipywidgets as widgets
 
@@ -18,6 +19,7 @@ from dampinglab.workshop.complaint import ANSWERS, COMPLAINTS, find
 from dampinglab.workshop.corners import AXLES, out
 from dampinglab.workshop.gates import GATES, Gate, first_failed
 from dampinglab.workshop.start import named_setting
+from dampinglab.workshop.watched import MAYBE
 
 __all__ = ["ComplaintPanel", "complaint_panel"]
 
@@ -31,6 +33,7 @@ _ASKS = {
 }
 _ANY, _AS_WEIGHED, _CHOOSE = "not asked", "as weighed", "choose one"
 _WHOLE = {"description_width": "initial"}
+_FELT = f"{FELT_MEANS} From {100 * MAYBE:.0f} % it may be: another."
 _TRADE = "The catalogue is common practice, no source; the evidence is a model's: compare with it."
 _MORE_STYLE = f"""<style>
 .dl-gates > .widget-hbox {{align-items:center; border-bottom:1px solid #E4DFD5; min-height:40px}}
@@ -39,14 +42,17 @@ _MORE_STYLE = f"""<style>
 .dl-gates .jupyter-button.mod-active:nth-child(1) {{background:{QUIET}; border-color:{QUIET}}}
 .dl-gates .jupyter-button.mod-active:nth-child(3) {{background:#8A1C00; border-color:#8A1C00}}
 .dl-complaint .widget-dropdown select {{font-size:var(--jp-widgets-font-size)}}
+.dl-complaint.dl-room img {{max-width:1240px !important}}
 .dl-complaint .dl-which {{width:auto; max-width:760px}}
 .dl-stop {{border-left-color:#8A1C00; font-weight:650}}
 </style>"""
 
 
 def _said(words: str, kind: str = "dl-words") -> str:
-    """Return a sentence as the page shows it; empty for none."""
-    return f'<p class="{kind}">{html.escape(words)}</p>' if words else ""
+    """Return a sentence as the page shows it, no number parted from its unit; empty for none."""
+    whole = re.sub(r"(?<=\d) (?=[%°A-Za-z])", "&nbsp;", html.escape(words))
+    role = ' role="status"' if kind.startswith("dl-words") else ""
+    return f'<p class="{kind}"{role}>{whole}</p>' if words else ""
 
 
 class ComplaintPanel(widgets.VBox):
@@ -114,7 +120,7 @@ class ComplaintPanel(widgets.VBox):
         self.picture = widgets.VBox()
         self.result = widgets.VBox([self.answer, self.picture, self.price, self.after])
         self.room = widgets.ToggleButton(description="Projector size", tooltip="Larger words")
-        return [self.result, row(self.room), widgets.HTML(_said(FELT_MEANS, "dl-fixed"))]
+        return [self.result, row(self.room), widgets.HTML(_said(_FELT, "dl-fixed"))]
 
     def _connect(self) -> None:
         for mark in self.marks.values():
@@ -253,7 +259,8 @@ class ComplaintPanel(widgets.VBox):
 
     def _resize(self, change: dict) -> None:
         (self.add_class if change["new"] else self.remove_class)("dl-room")
-        self.refresh()
+        if self.advice is not None:
+            self._show_advice()
 
 
 def _holds(answers: dict[str, bool | None]) -> Gate | None:

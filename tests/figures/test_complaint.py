@@ -45,11 +45,11 @@ def test_one_sentence_says_what_to_turn_where_and_what_it_does():
     assert "open by 1 click on both dampers, from 12 to 13 out" in figure.sentence(opened)
 
 
-def test_the_price_is_told_for_one_step_and_for_two_with_what_it_gives():
+def test_the_price_is_told_for_one_step_and_for_two():
     assert figure.price(TOLD) == (
         "The price of the first step: more shaking on a usual road, 6 % (maybe felt). Of two "
         "steps: more shaking on a usual road, 17 % (likely felt); less tyre load in a hole, 10 % "
-        "(likely felt). It also makes it: thrown less high after a hump, 12 % (likely felt)."
+        "(likely felt)."
     )
 
 
@@ -73,9 +73,10 @@ def test_without_a_change_the_reason_answers_and_no_next_step_is_told():
 
 
 def test_the_steps_halve_and_too_much_is_told():
-    drive, too_much, note = figure.remarks(TOLD)
+    drive, too_much, gives, note = figure.remarks(TOLD)
     assert "go on by 2 clicks, and halve again" in drive
     assert too_much == f"Too much of it: {FLOATS.remedies[0].overdone}"
+    assert gives == "Two steps also make it: thrown less high after a hump, 12 % (likely felt)."
     assert note == "A note."
 
 

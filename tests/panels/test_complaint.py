@@ -15,7 +15,7 @@ from dampinglab.workshop.gates import GATES
 
 
 def words(widget):
-    return html.unescape(re.sub("<[^>]+>", " ", widget.value)).strip()
+    return html.unescape(re.sub("<[^>]+>", " ", widget.value)).replace("\xa0", " ").strip()
 
 
 def shown(widget):

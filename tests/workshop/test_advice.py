@@ -139,7 +139,7 @@ def test_a_complaint_of_the_rear_is_not_cured_in_front():
 
 def test_the_rear_is_warned_of_and_the_front_is_not():
     assert "rear may step out" in wagon("floats", load="touring").warning
-    assert not wagon("floats", "front").warning
+    assert not replace(wagon("floats", load="touring"), axle="front").warning
     assert not wagon("sharp, small").warning
 
 
@@ -159,7 +159,6 @@ def test_rebound_only_says_what_it_lacks():
     told = advise("sharp, small", WAGON, "front", damper, middle)
     assert (told.ways, told.change) == ((), None)
     assert "This damper has no low-speed bump adjuster" in told.notes[0]
-    assert advise("into a hole", WAGON, "front", damper, middle).ways[0].adjuster == "rebound"
 
 
 def test_a_dial_of_three_positions_that_turns_both_directions():
@@ -198,8 +197,9 @@ def test_both_dampers_known_the_whole_vehicle_leans_else_one_corner_moves():
     whole = advise("nose dive", WAGON, "rear", demo.hydraulic("rear"), (9, 5, 12), other=other)
     assert whole.ways[0].own.key == "brake"
     assert whole.ways[0].own.shares[1] < -0.04
-    assert wagon("nose dive").ways[0].own.key == "motion"
-    assert all(not WATCHED[each.key].whole for each in wagon("nose dive").ways[0].others)
+    corner = wagon("leans fast", setting=(9, 5, 0)).ways[0]
+    assert corner.own.key == "motion"
+    assert all(not WATCHED[each.key].whole for each in corner.others)
 
 
 def test_what_does_not_exist_gets_one_sentence():
