@@ -42,7 +42,17 @@ LESSONS = (
     Lesson("06", "Ride, grip and travel", "06-ride-grip-and-travel.ipynb", ("03", "05"), 20, 20),
     Lesson("07", "Roll and pitch", "07-roll-and-pitch.ipynb", ("04", "05", "06"), 20, 20),
     Lesson("08", "Load and terrain", "08-load-and-terrain.ipynb", ("01", "02", "06"), 20, 20),
-    Lesson("10", "The compromise", "10-the-compromise.ipynb", ("06", "08"), 18, 22),
+    Lesson(
+        "09",
+        "From complaint to change",
+        "09-from-complaint-to-change.ipynb",
+        ("04", "06", "08"),
+        18,
+        22,
+    ),
+    Lesson("10", "The compromise", "10-the-compromise.ipynb", ("06", "08", "09"), 18, 22),
+    Lesson("11", "Your own vehicle", "11-your-own-vehicle.ipynb", ("01", "02", "03", "09"), 10, 50),
+    Lesson("12", "The handover job", "12-the-handover-job.ipynb", ("09", "10"), 10, 45),
 )
 
 

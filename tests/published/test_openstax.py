@@ -45,3 +45,8 @@ def test_exercises_on_this_book(printed):
     """
     assert find("1.1").task().answer / 1e4 == printed("6.53", units=1)
     assert find("1.2").task().answer == printed("1.36")
+
+
+def test_exercise_on_a_warm_tyre(printed):
+    """From memory: 7.00e5 Pa at 18 °C becomes 7.41e5 Pa at 35 °C (the gas law's worked example)."""
+    assert find("9.2").task().answer / 1e5 == printed("7.41")
