@@ -19,7 +19,7 @@ from dampinglab.course.nbval_watch import BEGUN, DEAD, STEPS, TOO_LONG
 __all__ = ["Job", "Ran", "copy_workbook", "run"]
 
 LARGEST = 200_000_000  # bytes that are copied for the cells to read
-POLITE = 15.0  # s for a notebook to end when asked
+POLITE = 30.0  # s for a notebook to end when asked
 GLANCE = 0.2  # s between two looks at how far it is
 TRIES = 3  # runs of one notebook, each without the cell that ended the one before
 # The course's kernel does this before the first cell, so that a mistyped line gets a sentence.
