@@ -33,7 +33,7 @@ _ASKS = {
 }
 _ANY, _AS_WEIGHED, _CHOOSE = "not asked", "as weighed", "choose one"
 _WHOLE = {"description_width": "initial"}
-_FELT = f"{FELT_MEANS} From {100 * MAYBE:.0f} % it may be: another."
+_FELT = f"{FELT_MEANS} From {100 * MAYBE:.0f} % it is maybe felt, as well an assumption."
 _TRADE = "The catalogue is common practice, no source; the evidence is a model's: compare with it."
 _MORE_STYLE = f"""<style>
 .dl-gates > .widget-hbox {{align-items:center; border-bottom:1px solid #E4DFD5; min-height:40px}}
