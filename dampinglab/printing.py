@@ -30,6 +30,14 @@ __all__ = ["print_handouts", "run_lesson"]
 _SEAL = '<meta name="generator" content="dampinglab handout {}">\n'
 _SEALED = re.compile(_SEAL.format("([0-9a-f]{64})"))
 _HEAD = "<head>\n"
+# A panel that works long goes on beside the cells: what it comes to in the end is what is printed.
+_IN_THE_END = f"""import asyncio, ipywidgets
+from IPython.display import display
+for task in asyncio.all_tasks():
+    if "Work._drive" in task.get_coro().__qualname__:
+        await task
+display({{"{handout.STATE}": ipywidgets.Widget.get_manager_state()}}, raw=True)"""
+
 Page = tuple[str, Callable[[], str]]
 
 
@@ -80,10 +88,11 @@ def run_lesson(path: Path):
     client = NotebookClient(notebook, resources={"metadata": {"path": str(path.parent)}})
     try:
         with _workbook_of_its_own(), client.setup_kernel(stderr=subprocess.DEVNULL):
+            notebook.cells.append(nbformat.v4.new_code_cell(_IN_THE_END))
             for index, cell in enumerate(notebook.cells):
                 if _is_run(cell):
                     client.execute_cell(cell, index)
-            client.set_widgets_metadata()
+        notebook.metadata["widgets"] = notebook.cells.pop().outputs[-1].data
     except CellExecutionError as problem:
         raise LearnerError(f"{path.name} cannot be printed: {problem.evalue}") from None
     except DeadKernelError:

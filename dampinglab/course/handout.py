@@ -2,6 +2,7 @@
 
 import base64
 import re
+from collections import Counter
 from collections.abc import Iterable, Mapping
 from html import escape
 from pathlib import Path
@@ -22,7 +23,7 @@ ABOUT = (
 _STYLE = Path(__file__).with_name("handout.css")
 _WIDE = 480.0  # points across for what a cell has printed
 _LETTER = 0.602  # of a letter's height: how wide it is where all are alike
-_LARGEST = 9.0  # points
+_LARGEST, _SMALLEST = 9.0, 6.5  # points
 _PIECES = re.compile(
     r"<h3>.*?</h3>|<img [^>]*>|<svg .*?</svg>|<table.*?</table>|<p[ >].*?</p>", re.DOTALL
 )
@@ -92,7 +93,8 @@ def _cell(cell, state: Mapping[str, Mapping]) -> str:
         return ""
     if cell.source.startswith("practise("):
         return f'<p class="small">More with new numbers, in the notebook: {escape(cell.source)}</p>'
-    shown = "".join(_output(output, state) for output in cell.outputs)
+    shown = _printed("".join(map(_lines, cell.outputs)))
+    shown += "".join(_output(output, state) for output in cell.outputs)
     return shown or f"<pre><code>{escape(cell.source)}</code></pre>"
 
 
@@ -132,9 +134,7 @@ def _line(words: str, unit: str = "") -> str:
 
 
 def _output(output, state: Mapping[str, Mapping]) -> str:
-    """Return what a cell has shown: a panel, a block of words, or printed lines."""
-    if output.output_type == "stream":
-        return _printed(output.text) if output.name == "stdout" else ""
+    """Return what a cell has shown: a panel, or a block of words."""
     shown = output.get("data", {})
     if VIEW in shown:
         return _panel(state, shown[VIEW]["model_id"])
@@ -143,10 +143,17 @@ def _output(output, state: Mapping[str, Mapping]) -> str:
     return _printed(shown["text/plain"]) if "text/plain" in shown else ""
 
 
+def _lines(output) -> str:
+    return output.text if output.get("name") == "stdout" else ""
+
+
 def _printed(text: str) -> str:
-    """Return printed lines, in letters so small that the longest fits."""
-    longest = max(map(len, text.splitlines()), default=1)
-    size = min(_LARGEST, _WIDE / (_LETTER * max(longest, 1)))
+    """Return printed lines, in letters so small that the longest fits, or as a paragraph."""
+    if not text.strip():
+        return ""
+    size = min(_LARGEST, _WIDE / (_LETTER * max(map(len, text.splitlines()))))
+    if size < _SMALLEST:
+        return f"<figure><p>{escape(text.strip())}</p></figure>"
     return f'<pre style="font-size:{size:.1f}pt">{escape(text.rstrip())}</pre>'
 
 
@@ -156,7 +163,8 @@ def _panel(state: Mapping[str, Mapping], name: str) -> str:
     pieces = [piece for kind, text in parts if kind == "html" for piece in _PIECES.findall(text)]
     if any(piece.startswith("<img") for piece in pieces):  # beside a drawing that moves
         pieces = [piece for piece in pieces if not piece.startswith("<svg")]
-    settings = [text for kind, text in parts if kind == "set"]
+    told = Counter(text for kind, text in parts if kind == "set")
+    settings = [text for text, times in told.items() if times == 1]  # no row of equal switches
     body = [_piece(piece) for piece in pieces]
     if settings:
         first = 1 if body and body[0].startswith("<h3") else 0

@@ -6,7 +6,7 @@ below it, and slips such as "- **2.6, whole cycle.** ...". `stamped` brings them
 
 import json
 import re
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from html import escape
 from itertools import zip_longest
 
@@ -87,14 +87,17 @@ def instructor_pages(numbers: Iterable[str]) -> str:
     return page("Instructor's pages", body, about=ONLY)
 
 
-def stamped(number: str, text: str, computed: Sequence[str]) -> str:
-    """Return an instructor's page with question, answer and slips as lesson, model and bank say."""
+def stamped(number: str, text: str, answer: Callable[[int], str]) -> str:
+    """Return an instructor's page with question, answer and slips as lesson, model and bank say.
+
+    The answer to a question to predict is asked for by its place, counted from 0.
+    """
     asked = questions(number)
 
     def vote(found: re.Match) -> str:
         place = int(found[1]) - 1
         question = " ".join(asked[place].replace("**Predict.** ", "").replace("**", "").split())
-        return f"**Ask ({found[1]}).** {question}\n\n**Computed.** {computed[place]}"
+        return f"**Ask ({found[1]}).** {question}\n\n**Computed.** {answer(place)}"
 
     def slip(found: re.Match) -> str:
         says = {each.name: each.says for each in find(found[1]).task().slips}

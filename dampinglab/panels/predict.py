@@ -4,9 +4,12 @@ import html
 import math
 import re
 from collections.abc import Callable, Mapping
+from functools import cache
 
 from dampinglab.course.handout import unturned
 from dampinglab.data import dataset
+from dampinglab.panels.complaint import complaint_panel
+from dampinglab.panels.compromise import compromise_panel
 from dampinglab.panels.controls import Panel
 from dampinglab.panels.corner import corner_panel
 from dampinglab.panels.curve import curve_panel
@@ -156,6 +159,38 @@ def _packs_down() -> str:
     return _said(panel, {("front", "rebound"): min(clicks)})
 
 
+def _thrown_up() -> str:
+    """Say what the complaint's panel advises once all checks are passed, and its price."""
+    panel = complaint_panel()
+    panel.all.click()
+    panel.complaint.value = "rear thrown up"
+    advised, price = (_last(each.value) for each in (panel.answer, panel.price))
+    return f"{advised} {price.partition('. ')[0]}."
+
+
+def _last(shown: str) -> str:
+    """Return the last paragraph in words."""
+    return html.unescape(re.findall(r"<p[^>]*>(.*?)</p>", shown)[-1])
+
+
+@cache
+def _compromise():
+    return compromise_panel().now
+
+
+def _beaten() -> str:
+    now = _compromise()
+    tried, left = len(now.across), len(now.front)
+    found = "not beaten" if now.named["as found"] in now.front else "one of the beaten"
+    return f"Of {tried} settings {tried - left} are beaten by another; as found is {found}."
+
+
+def _from_the_middle() -> str:
+    losses = _compromise().choice.losses
+    told = (f"{name} {100 * loss:.1f} %" for name, loss in losses.items())
+    return f"Worse than the best found, on the panel's roads: {', '.join(told)}."
+
+
 ANSWERS: dict[str, tuple[Callable[[], str], ...]] = {
     "00": (_ten_times, _each_closed),
     "01": (_loaded,),
@@ -166,6 +201,8 @@ ANSWERS: dict[str, tuple[Callable[[], str], ...]] = {
     "06": (_gain_and_price, lambda: _said(response_panel()), _any_height),
     "07": (_held_by_low_speed, _high_speed_end_to_end),
     "08": (_axle_loaded, _packs_down),
+    "09": (_thrown_up,),
+    "10": (_beaten, _from_the_middle),
 }
 """For each lesson one function for each question to predict, in the lesson's order."""
 

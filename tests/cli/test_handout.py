@@ -12,6 +12,7 @@ import pytest
 
 from dampinglab import printing
 from dampinglab.cli import main
+from dampinglab.course.lessons import LESSONS
 
 SHEETS = {"complaints", "setting-card", "formulas", "glossary"}
 
@@ -47,6 +48,21 @@ def test_a_lesson_is_run_and_its_panels_stand_on_the_page(capsys, tmp_path):
     assert "No click was turned" not in panel
     assert "stand_panel(" not in page
     assert dict(os.environ) == before
+
+
+@pytest.mark.skipif(os.environ.get("DAMPINGLAB_LONG") != "1", reason="a minute; in .ci/long")
+def test_every_lesson_is_whole_on_paper(capsys, tmp_path):
+    assert main(["handout", "--folder", str(tmp_path)]) == 0
+    lessons = sorted(tmp_path.glob("[0-9]*.html"))
+    assert len(lessons) == len(LESSONS)
+    for path in lessons:
+        page = path.read_text("utf-8")
+        figures = re.findall(r"<figure.*?</figure>", page, re.DOTALL)
+        assert "_panel(" not in page.replace("curve_panel(&quot;its name.csv", "")
+        for figure in figures:
+            assert re.search("<(img|svg|p|table)[ >]", figure)
+        for alt in re.findall(r'<img[^>]*alt="([^"]*)"', page):
+            assert len(alt) >= 15
 
 
 def test_what_it_wrote_itself_is_written_anew(quick, capsys, tmp_path):

@@ -1,5 +1,6 @@
 """Pages for paper: nothing asked of a network, nothing lost, nothing typed that is computed."""
 
+import os
 import re
 from html import unescape
 from xml.etree import ElementTree
@@ -10,7 +11,7 @@ import pytest
 from dampinglab import data
 from dampinglab.course import bank, formulas, handout, key, sheets, words
 from dampinglab.course.lessons import LESSONS
-from dampinglab.panels.predict import ANSWERS, answers
+from dampinglab.panels.predict import ANSWERS
 from dampinglab.physics import oscillator
 from dampinglab.workshop.card import NAMES
 from dampinglab.workshop.complaint import COMPLAINTS, table
@@ -21,6 +22,7 @@ NOTEBOOKS = sorted(FOLDER.glob("[0-9]*.ipynb"))
 INSTRUCTOR = sorted((FOLDER / "instructor").glob("[0-9]*.md"))
 NUMBERS = [path.name[:2] for path in NOTEBOOKS]
 NETWORK = re.compile(r"""<(script|link|iframe|base)\b|@import|url\(|(src|href)=["']?(https?:|//)""")
+SLOW = {"10"}  # hundreds of drives
 BY_NUMBER = {lesson.number: lesson for lesson in LESSONS}
 # What a state of widgets looks like when a notebook was run: a panel in small.
 PICTURE = (
@@ -240,6 +242,13 @@ def test_the_predict_page_puts_an_answer_under_each_question():
     assert order == sorted(order)
 
 
+def computed(text, number, place):
+    """Return what the model says; where that takes long, what the page says, but in .ci/long."""
+    if number in SLOW and os.environ.get("DAMPINGLAB_LONG") != "1":
+        return re.search(r"^\*\*Computed\.\*\* (.*)$", text, re.MULTILINE)[1]
+    return ANSWERS[number][place]()
+
+
 @pytest.mark.parametrize("path", INSTRUCTOR, ids=lambda path: path.stem)
 def test_an_instructors_page_agrees_with_map_lesson_model_and_bank(path):
     text, lesson = path.read_text("utf-8"), BY_NUMBER[path.stem]
@@ -248,9 +257,12 @@ def test_an_instructors_page_agrees_with_map_lesson_model_and_bank(path):
     assert len(text.split()) <= 250
     for part in ("Say first.", "The one picture.", "Slips to expect.", "Hands on.", "Short of"):
         assert text.count(f"**{part}") == 1
-    assert 2 <= len(re.findall(r"^- \*\*\d+\.\d+, ", text, re.MULTILINE)) <= 4
-    assert re.search(r"^\*\*Computed\.\*\* .*\d", text, re.MULTILINE)
-    assert key.stamped(path.stem, text, answers(path.stem)) == text, "run .ci/stamp"
+    if key.questions(path.stem):  # a lesson that is a tool asks for no vote
+        assert 2 <= len(re.findall(r"^- \*\*\d+\.\d+, ", text, re.MULTILINE)) <= 4
+        assert re.search(r"^\*\*Computed\.\*\* .*\d", text, re.MULTILINE)
+    assert key.stamped(path.stem, text, lambda at: computed(text, path.stem, at)) == text, (
+        "run .ci/stamp"
+    )
 
 
 @pytest.mark.parametrize("path", INSTRUCTOR, ids=lambda path: path.stem)
@@ -261,3 +273,8 @@ def test_no_number_of_the_model_is_typed_into_an_instructors_page(path):
         if not re.match(r"# |Minutes: |\*\*Ask \(\d\)\.|\*\*Computed\.|- \*\*\d+\.\d+, ", line)
     ]
     assert re.findall(r"\d+", " ".join(written)) == []
+
+
+def test_there_is_an_instructors_page_for_each_lesson_of_the_map():
+    there = {path.stem for path in INSTRUCTOR}
+    assert there == {lesson.number for lesson in LESSONS}
