@@ -12,7 +12,7 @@ from dampinglab.workshop.complaint import COMPLAINTS, Complaint, way
 from dampinglab.workshop.evidence import turning_height
 from dampinglab.workshop.start import named_setting
 from dampinglab.workshop.text import nearest, quoted
-from dampinglab.workshop.watched import MAYBE
+from dampinglab.workshop.watched import MAYBE, WATCHED, work_beyond
 from dampinglab.workshop.ways import Case, Way, ways
 
 __all__ = ["Advice", "Change", "advise"]
@@ -164,7 +164,7 @@ def _answered(case: Case, tried: tuple[Way, ...]) -> Advice:
     good = next(fair, None)
     change, reason = _chosen(case, good) if good else _none(case, tried)
     case.notes.extend(_disagreements(tried))
-    case.notes.extend(filter(None, [_round(good), _height(case)]))
+    case.notes.extend(filter(None, [_round(good), _height(case), *_assumed(case, change)]))
     notes = tuple(dict.fromkeys(case.notes))
     return Advice(case.complaint, case.axle, case.load, tried, notes, change, reason)
 
@@ -222,6 +222,20 @@ def _round(good: Way | None) -> str:
         return ""
     tail = "it turns round and gets worse again" if good.turns else "it helps no more"
     return f"Beyond {good.enough} clicks out {tail}."
+
+
+def _assumed(case: Case, change: Change | None) -> tuple[str, ...]:
+    """Return what the table does not tell of the setting advised, and of its speeds."""
+    if change is None:
+        return ()
+    names = [each.name for each in case.damper.adjusters]
+    to = case.now[names.index(change.adjuster)] + change.clicks_by
+    beyond = 100 * work_beyond(case.corner, case.damper, case.now, case.key)
+    fast = (
+        f"Of the damper's work on {WATCHED[case.key].where}, {beyond:.0f} % lies beyond its table, "
+        "where the last slope is taken to go on."
+    )
+    return case.damper.assumption(case.turned(change.adjuster, to)), fast * (beyond >= 1)
 
 
 def _height(case: Case) -> str:

@@ -9,13 +9,14 @@ import numpy as np
 
 from dampinglab.physics.car import Car
 from dampinglab.physics.car_run import drive_car
-from dampinglab.physics.corner import prepare, run_table
+from dampinglab.physics.corner import Run, prepare, run_table
 from dampinglab.physics.drive import brake, steer
 from dampinglab.physics.lean import lean
+from dampinglab.physics.measures import scores
 from dampinglab.physics.vehicle import Corner
 from dampinglab.workshop.proving import EVENTS, METRICS, event_road
 
-__all__ = ["FELT", "MAYBE", "WATCHED", "Watched", "car_readings", "corner_readings"]
+__all__ = ["FELT", "MAYBE", "WATCHED", "Watched", "car_readings", "corner_readings", "work_beyond"]
 
 FELT, MAYBE = 0.10, 0.04
 """Shares of change from which a driver likely feels it, or maybe: assumptions, no source."""
@@ -194,10 +195,42 @@ def corner_readings(
         event = WATCHED[key].event
         if event in EVENTS:
             if event not in runs:
-                made, way = _made(corner, event), event_road(event)
-                runs[event] = run_table(made, corner, way, damper, setting)
+                runs[event] = _driven(corner, damper, setting, event)
             found[key] = float(METRICS[WATCHED[key].metric].of(runs[event], EVENTS[event]))
     return found
+
+
+def _driven(corner: Corner, damper, setting, event: str) -> Run:
+    return run_table(_made(corner, event), corner, event_road(event), damper, setting)
+
+
+def work_beyond(corner: Corner, damper, setting, key: str) -> float:
+    """Return which share of a damper's work lay at speeds beyond its table.
+
+    Parameters
+    ----------
+    corner : Corner
+        The corner.
+    damper : MeasuredDamper or ValveDamper
+        Its damper.
+    setting : tuple of int
+        Clicks out from closed.
+    key : str
+        Key of WATCHED; 0 where it takes a whole vehicle.
+
+    Returns
+    -------
+    float
+        Of its energy on that event.
+
+    Raises
+    ------
+    OutOfRange
+        If the damper has no such setting.
+    """
+    if WATCHED[key].whole:
+        return 0.0
+    return float(scores(_driven(corner, damper, setting, WATCHED[key].event)).energy_beyond)
 
 
 def car_readings(car: Car, dampers: Mapping, settings: Sequence[Mapping]) -> list[dict[str, float]]:

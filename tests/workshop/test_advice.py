@@ -25,12 +25,12 @@ def wagon(key, axle="rear", load=None, setting=(9, 5, 12)):
     return advise(key, WAGON, axle, demo.hydraulic(axle), setting, load)
 
 
-def straight(adjusters, settings):
+def straight(adjusters, settings, top=4.0):
     """Return a damper whose force is straight: the fewer clicks out, the more of it."""
     curves = {}
     for setting in settings:
         hard = 3000 / (1 + sum(setting) / 6)
-        speed = [-2.0, -0.5, -0.1, 0.1, 0.5, 2.0]
+        speed = [top * share for share in (-1.0, -0.3, -0.05, 0.05, 0.3, 1.0)]
         curves[setting] = Curve(speed, [1.5 * hard * v if v < 0 else hard * v for v in speed])
     return MeasuredDamper("Test damper", adjusters, MappingProxyType(curves))
 
@@ -148,6 +148,9 @@ def test_two_adjusters_turn_slow_and_fast_bump_together():
     middle = {each.name: each.clicks // 2 for each in damper.adjusters}
     told = advise("sharp, small", utility, "rear", damper, middle)
     assert told.ways[0].adjuster == "bump"
+    assert any("not measured" in note for note in told.notes) == bool(
+        damper.assumption((told.change.clicks_by + middle["bump"], middle["rebound"]))
+    )
     assert "This damper has one bump adjuster: slow and fast movement change together." in (
         told.notes
     )
@@ -167,6 +170,13 @@ def test_a_dial_of_three_positions_that_turns_both_directions():
     assert told.ways[0].clicks == (1, 0)
     assert told.change == Change("rear", "bump and rebound", -1)
     assert "This damper turns bump and rebound together: both directions change." in told.notes
+
+
+def test_work_beyond_the_table_is_told():
+    short = straight((Adjuster("rebound", 10),), [(0,), (5,), (10,)], top=0.3)
+    told = advise("rear thrown up", WAGON, "rear", short, (5,))
+    assert any("% lies beyond its table" in note for note in told.notes)
+    assert not any("beyond its table" in note for note in wagon("sharp, small").notes)
 
 
 def test_not_adjustable_is_work_for_springs_or_valves():
