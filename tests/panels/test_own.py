@@ -320,7 +320,8 @@ def test_the_trade_s_change_is_taken_over_where_only_a_rating_is_known(begun):
     assert panel.chosen is None
     begun.press("Take this change into the trials")
     assert begun.panel.tops["Trials"].value, "the trials were not opened"
-    begun.open("Trials").press("Turn both dampers and record it")
+    assert begun.open("Trials").box("change clicks").typed.value == "5"
+    begun.press("Turn both dampers and record it")
     assert (
         history(begun.folder / "trials.jsonl").entries[-1].words.startswith("Rear rebound 5 clicks")
     )
