@@ -344,6 +344,16 @@ def test_each_topic_loses_points_for_its_own_reason(case, tmp_path):
         job.drive()
     before, after = job.before_after()
     assert before == after
+    case()
+    early, late = Job(7, tmp_path), Job(8, tmp_path)
+    for gate in GATES:
+        early.look(gate)
+    for job in (early, late):
+        job.drive()
+    for gate in GATES:
+        late.look(gate)
+    assert early.hand_back().points["evidence"] == MOST["evidence"]
+    assert "Missing: every check before" in late.hand_back().words["evidence"]
     case([Fault("low tyre", (0, 1), 0.5)])
     assert "check still failed: pressure" in Job(5, tmp_path).hand_back().words["result"]
     with pytest.raises(LearnerError, match="Give the reasons by"):

@@ -82,6 +82,7 @@ def test_one_step_of_the_job_is_shown_at_a_time(panel):
     assert seen(panel.places["scores"])
     panel.steps.value = "3 Hand over"
     assert seen(panel.places["score"])
+    assert seen(panel.picture.widget)
     assert not seen(panel.places["scores"])
 
 
