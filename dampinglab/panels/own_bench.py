@@ -13,6 +13,7 @@ from dampinglab.workshop.own import read_own, save_own
 from dampinglab.workshop.own_dampers import clicks_as_found, known_dampers, with_clicks
 from dampinglab.workshop.own_sheet import own_vehicle
 from dampinglab.workshop.sheet import read_ratings, read_vehicle
+from dampinglab.workshop.text import quoted
 
 __all__ = ["SOURCES", "Bench"]
 
@@ -21,6 +22,8 @@ SOURCES = (_TYPED, _FILE)
 """Where the vehicle may come from."""
 
 _NOT_SAVED = "Not saved yet, and kept here until it is."
+_LONGEST = 250  # letters of a file's name
+_DEPTHS = ("*.csv", "*/*.csv", "demo/*/*.csv")  # not all of what may lie below a home folder
 _MOST_FILES = 200  # offered by name
 
 
@@ -104,10 +107,12 @@ class Bench:
     def named(self, name: str) -> Path | None:
         """Return the file that a box names, or None."""
         written = self.get(name).strip(" \"'")
+        if len(written) > _LONGEST or "\n" in written:
+            raise LearnerError(f"{quoted(written)} is no name of a file: choose one of the list.")
         return self.folder / written if written else None
 
     def files(self) -> list[str]:
         """Return the tables that lie in the folder, to be chosen by name."""
-        found = [path.relative_to(self.folder) for path in self.folder.rglob("*.csv")]
-        shown = [path.as_posix() for path in found if not any(p[:1] == "." for p in path.parts)]
-        return sorted(shown)[:_MOST_FILES]
+        found = [path for depth in _DEPTHS for path in self.folder.glob(depth)]
+        names = [path.relative_to(self.folder).as_posix() for path in found]
+        return sorted(name for name in names if not name.startswith("."))[:_MOST_FILES]

@@ -184,7 +184,12 @@ def test_a_bounce_test_is_read_and_set_beside_what_is_foretold(begun):
     assert "<img" in begun.step.picture.children[0].value
     begun.type("front right record", "none.csv")
     assert "Front right: none.csv: there is no such file" in begun.says()
-    begun.type("front right record", '"good_corner.csv"')
+    assert begun.box("front right record").typed.options == ("good_corner.csv",)
+    begun.type("front right record", "time,acceleration " * 30)
+    assert "is no name of a file" in begun.says()
+    begun.open("Road log").type("log", "x" * 300)
+    assert "is no name of a file" in begun.lacks("Road log") + begun.says()
+    begun.open("Bounce test").type("front right record", '"good_corner.csv"')
     assert "left and right agree" in begun.says()
 
 
