@@ -109,23 +109,24 @@ def driver(off: Mapping[tuple[str, int], float]) -> str:
 
 def told(move: Mapping) -> tuple[str, str]:
     """Return what was done in a move, drives apart, and what came of it."""
-    kind, gate = move["do"], move.get("gate", "")
-    if kind == "look":
-        return (
-            f"Looked: {gate}",
-            f"{'In order' if move['passed'] else 'NOT in order'}. {move['seen']}",
-        )
-    if kind == "mend":
-        return f"Mended: {gate}", move["told"]
-    if kind == "turn":
-        by = move["by"]
-        way = f"{abs(by)} click{'s' * (abs(by) != 1)} {'out, softer' if by > 0 else 'in, firmer'}"
-        return f"Turned: {move['axle']} {move['adjuster']}", f"{way}, both sides"
-    return {
-        "undo": ("Undone", "Clicks as before the last turn"),
-        "back": ("Handed back", ""),
-        "refuse": (f"Refused: {gate}", ""),
-    }[kind]
+    gate = move.get("gate", "")
+    each = {
+        "look": lambda: (f"Looked: {gate}", f"{_ORDER[move['passed']]}. {move['seen']}"),
+        "mend": lambda: (f"Mended: {gate}", move["told"]),
+        "turn": lambda: (f"Turned: {move['axle']} {move['adjuster']}", _way(move["by"])),
+        "undo": lambda: ("Undone", "Clicks as before the last turn"),
+        "back": lambda: ("Handed back", ""),
+        "refuse": lambda: (f"Refused: {gate}", ""),
+    }
+    return each[move["do"]]()
+
+
+_ORDER = {True: "In order", False: "NOT in order"}
+
+
+def _way(by: int) -> str:
+    way = "out, softer" if by > 0 else "in, firmer"
+    return f"{abs(by)} click{'s' * (abs(by) != 1)} {way}, both sides"
 
 
 def cause(case: Case) -> str:
