@@ -217,5 +217,5 @@ def number(ask: Ask, written: str) -> float:
     if not key.low * scale <= value <= key.high * scale:
         span = f"{key.low:g} to {key.high:g} {unit}".rstrip()
         hint = _OF_A_FILE.sub(", and write the unit behind the number", key.hint)
-        raise OutOfRange(f"{written} is outside {span}; {hint}.")
+        raise OutOfRange(f"{' '.join(written.split())[:40]} is outside {span}; {hint}.")
     return value

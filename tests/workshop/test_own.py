@@ -310,6 +310,7 @@ def test_a_tyre_without_a_rate_gets_one_from_its_pressure():
         ("front pairs", "1 2", "Front, damper motion ratio: There are 1 pairs"),
         ("front pairs", "1 2\n3", "Line 2, '3', is no pair"),
         ("front left mass", "300", "do not belong together"),
+        ("front left mass", "6380\n", "6380 is outside"),
         ("load 1 ball", "100", "needs the wheelbase and the ball overhang"),
         ("front wheel rate", "5 N/mm", "would swing at 0.48 Hz"),
     ],
