@@ -101,8 +101,8 @@ def sentence(shown: Shown) -> str:
 
 def _pair(turned: Turned, unit: str) -> str:
     digits = 0 if abs(turned.values).max() >= 20 else 2 if abs(turned.values).max() < 3 else 1
-    ends = (f"{turned.values[i]:.{digits}f}" for i in (0, -1))
-    return f"{' to '.join(ends)} {unit}".replace("-0.0 ", "0.0 ").replace("-", "\N{MINUS SIGN}")
+    ends = (f"{turned.values[i]:z.{digits}f}" for i in (0, -1))  # z: no minus before a zero
+    return f"{' to '.join(ends)} {unit}".replace("-", "\N{MINUS SIGN}")
 
 
 def _verdict(shown: Shown) -> str:
