@@ -236,9 +236,7 @@ class FirstStep(Step):
         unknown = () if self.dampers else nothing_known(self.vehicle)
         self.told.say(*(day.faults if day else ()), *unknown, kind="dl-words")
         try:
-            picture = still(
-                draw_baseline(self.found, load), alt_text(self.found, load)
-            )
+            picture = still(draw_baseline(self.found, load), alt_text(self.found, load))
             self.view.children = (picture,)
         except LearnerError:  # of an unknown damper there is no picture; the words say so
             self.view.children = ()
