@@ -39,24 +39,18 @@ def by_lesson() -> dict[str, list[str]]:
 
 def text(group: Class) -> str:
     """Return the class as plain lines."""
-    lines = []
+    parts = []
     if group.learners:
-        lines += [
-            "Who did what: exercises right, of those in the lesson",
-            *_who(group.learners),
-            "",
-        ]
+        parts += [["Who did what: exercises right, of those in the lesson", *_who(group.learners)]]
     if hardest := items(group)[:HARDEST]:
-        lines += ["Hardest first: right at the first try, of those who tried"]
-        lines += [*map(_hard, hardest), ""]
+        parts += [["Hardest first: right at once, of those who tried", *map(_hard, hardest)]]
     answers = [answer for learner in group.learners for answer in learner.answers]
-    changed = sum(answer.told != answer.verdict.outcome for answer in answers)
-    if changed:
+    if changed := sum(answer.told != answer.verdict.outcome for answer in answers):
         were = "answer is" if changed == 1 else "answers are"
-        lines += [f"{changed} {were} judged otherwise now than when recorded; now counts.", ""]
+        parts += [[f"{changed} {were} judged otherwise now than when recorded; now counts."]]
     if group.complaints:
-        lines += ["Left out:", *(f"  - {one}" for one in group.complaints)]
-    return "\n".join(lines).rstrip()
+        parts += [["Left out:", *(f"  - {one}" for one in group.complaints)]]
+    return "\n\n".join("\n".join(lines) for lines in parts)
 
 
 def _who(learners: tuple[Learner, ...]) -> list[str]:
