@@ -230,6 +230,8 @@ def evenings(tmp_path_factory):
     for evening in opened:
         if evening.process.poll() is None:
             evening.end()
+        for number in evening.processes():  # a test has failed, and says so
+            os.kill(number, signal.SIGKILL)
 
 
 @pytest.fixture(scope="module")
@@ -319,7 +321,7 @@ def test_every_answer_goes_to_its_own_seat(room, windows):
 def test_a_seat_is_not_let_into_another_s_page(room, windows):
     page = windows["seat1"].page.context.new_page()
     page.goto(f"{room.root()}/user/seat2/lab/tree/glossary.md")
-    page.get_by_text("403 : Forbidden").wait_for()
+    page.get_by_text("403 : You do not have permission").wait_for()
     assert page.locator("#jupyter-config-data").count() == 0
     page.close()
 
@@ -475,6 +477,8 @@ def test_told_an_address_it_serves_another_machine(evenings, house, browser, tmp
     assert [reachable(INSIDE, port) for port in (8000, 8001, 8002)] == [True, False, False]
     window = watched(browser.new_page(), INSIDE)
     page = window.page
+    page.goto(f"{root}/hub/login")
+    assert "unsecured HTTP connection" in page.inner_text("#insecure-login-warning")
     sign_in(page, root, "seat4", PASSWORD)
     page.wait_for_function("window.noted?.picture", timeout=PATIENCE)
     assert "Right." in window.answer("0.2", "254")

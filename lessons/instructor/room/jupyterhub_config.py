@@ -30,10 +30,10 @@ NUMBERS = (
 )
 
 NOTICE = """
-ALL SEATS ARE ONE SYSTEM USER: {user}. A learner at one seat can read, change and delete the
-files of every other seat, and whatever else {user} can on this machine. That will do where
-the people in the room trust one another. Where learners must be kept apart, stop here and use
-The Littlest JupyterHub instead; room.md says how.
+ALL SEATS ARE ONE SYSTEM USER, "{user}". A learner at one seat can read, change and delete the
+files of every other seat, and do whatever else that user can on this machine. That is good
+enough where the people in the room trust one another. Where learners must be kept apart, stop
+here and use The Littlest JupyterHub instead; room.md says how.
 """
 AS_ROOT = """
 YOU ARE ROOT, so a learner can do anything to this machine. Make a user for the room.
