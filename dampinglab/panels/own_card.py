@@ -53,12 +53,12 @@ class CardStep(Step):
     def build(self) -> list[widgets.Widget]:
         """Return the boxes, the buttons and the page."""
         bench = self.bench
-        typed = [_typed(bench, *each) for each in _TYPED]
+        self.typed = [_typed(bench, *each) for each in _TYPED]
         dated = _asked("Date", "Left empty: today's.", Box(bench, "card date", "Date"))
         falls = [words("To fall back to", kind="dl-own-part"), *self._fall_backs()]
         may = [words("What the owner may turn", kind="dl-own-part"), *map(self._may, LEEWAYS)]
         none = Tick(bench, "card may nothing", "The owner may turn nothing")
-        return [*typed, dated, *falls, *may, none, *self._page()]
+        return [*self.typed, dated, *falls, *may, none, *self._page()]
 
     def _page(self) -> list[widgets.Widget]:
         self.said, self.stale, self.page, self.drawn = Said(), Said(), widgets.VBox(), None
@@ -84,6 +84,8 @@ class CardStep(Step):
 
     def look(self) -> None:
         """Offer the records as fall-backs, and say when the page is older than the boxes."""
+        for asked in self.typed:  # what another step has filled in shows
+            asked.children[1].show()
         day = self.bench.day()
         entries = day.entries if day else ()
         every = [(f"as after {e.number}. {e.words[:60]}", str(e.number)) for e in entries]

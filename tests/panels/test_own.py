@@ -14,6 +14,7 @@ from dampinglab.panels.own import own_panel
 from dampinglab.panels.own_boxes import Box, Choice
 from dampinglab.workshop.bounce import read_bounce
 from dampinglab.workshop.card import read_card
+from dampinglab.workshop.catalogue import COMPLAINTS
 from dampinglab.workshop.corners import CORNERS
 from dampinglab.workshop.day import history
 from dampinglab.workshop.own import FORMAT, save_own
@@ -321,6 +322,7 @@ def advised(hand, complaint, axle):
 
 def test_the_trade_s_change_is_taken_over_where_only_a_rating_is_known(begun):
     begun.open("Trials").pick("change way", "out, softer")  # boxes that are made already follow
+    begun.open("Card")
     panel = advised(begun, "floats", "rear")
     assert panel.chosen is None
     begun.press("Take this change into the trials")
@@ -330,7 +332,10 @@ def test_the_trade_s_change_is_taken_over_where_only_a_rating_is_known(begun):
     assert (
         history(begun.folder / "trials.jsonl").entries[-1].words.startswith("Rear rebound 5 clicks")
     )
-    assert begun.open("Card").box("card felt").typed.value
+    card = begun.open("Card").step._card()
+    assert card.felt == begun.box("card felt").typed.value == COMPLAINTS["floats"].words
+    assert card.given_up == COMPLAINTS["floats"].remedies[0].price
+    assert "can unsettle it" in card.cautions[0]
 
 
 def test_a_computed_change_is_taken_over_as_it_is(filled):
