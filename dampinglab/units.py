@@ -66,6 +66,7 @@ _TABLE = (
     ("Pa", "pressure", 1.0),
     ("kPa", "pressure", 1e3),
     ("bar", "pressure", 1e5),
+    ("psi", "pressure", _LB * G / _IN**2),
     ("J", "energy", 1.0),
     ("%", "ratio", 1e-2),
     ("clicks", "clicks", 1.0),

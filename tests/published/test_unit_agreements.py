@@ -1,5 +1,5 @@
 """Agreements on units: standard gravity (General Conference on Weights and Measures, 1901), pound
-and inch (international yard and pound agreement, 1959), and a factor of NIST SP 811.
+and inch (international yard and pound agreement, 1959), and factors of NIST SP 811.
 """
 
 import pytest
@@ -25,3 +25,8 @@ def test_exercises_on_these_agreements(printed):
     assert find("0.1").task().answer == pytest.approx(25 * 9.80665, rel=1e-12)
     assert find("0.2").task().answer == pytest.approx(0.254, rel=1e-12)
     assert find("0.3").task().answer / 200 / 100 == printed("1.751268")
+
+
+def test_pounds_a_square_inch(printed):
+    """From memory: NIST SP 811 prints 6.894757 E+03 Pa for one pound-force a square inch."""
+    assert units.to_si(1, "psi") / 1e3 == printed("6.894757")
