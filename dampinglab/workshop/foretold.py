@@ -172,9 +172,7 @@ def _ratios(corner: Corner, reading: BounceReading, told: Foretold | None) -> tu
 
 def _verdict(value: float, told: Foretold, spare: float) -> str:
     if value > told.most + spare:
-        return (
-            "it damps more than foretold: friction, a bent rod, other clicks, or motion ratio"
-        )
+        return "it damps more than foretold: friction, a bent rod, other clicks, or motion ratio"
     if value < told.least - spare:
         return "it damps less than foretold: oil or gas lost, other clicks, or motion ratio"
     return "they agree"
