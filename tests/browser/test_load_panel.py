@@ -46,3 +46,23 @@ def test_it_follows_load_pressure_axle_and_projector(page):
         arg=1.2 * wide,
     )
     assert panel.evaluate(CUT) == []
+
+
+def test_keys_belong_to_what_has_the_focus(open_notebook):
+    """Arrow keys choose in a list, and no letter typed there cuts a cell of the lesson."""
+    notebook = open_notebook(CELLS)
+    assert notebook.run_all()
+    page = notebook.page
+    axle = page.locator(".dl-panel").first.get_by_label("Axle", exact=True)
+    axle.focus()
+    page.keyboard.press("ArrowUp")
+    assert axle.input_value() == "front"
+    for key in ("x", "d", "d"):
+        page.keyboard.press(key)
+    assert len(notebook.sources()) == len(CELLS)
+    notebook.cell(0).locator(".jp-InputPrompt").click()
+    page.keyboard.press("Escape")
+    page.keyboard.press("ArrowDown")
+    page.wait_for_function(
+        "() => window.jupyterapp.shell.currentWidget.content.activeCellIndex === 1"
+    )
