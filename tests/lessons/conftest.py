@@ -1,4 +1,4 @@
-"""Copies of the lessons, blank, solved or slipped, and nbval run on them as a marker runs it."""
+"""nbval run on copies of the lessons, as a marker runs it."""
 
 import os
 import re
@@ -6,7 +6,6 @@ import subprocess
 import sys
 import xml.etree.ElementTree as ElementTree
 
-import nbformat
 import pytest
 
 
@@ -33,26 +32,3 @@ def run_nbval(folder, *, marking):
 @pytest.fixture(scope="session")
 def nbval():
     return run_nbval
-
-
-@pytest.fixture(scope="session")
-def write_copy():
-    """Write a copy of a lesson in which `answer(id)` stands in place of the dots.
-
-    Cells that only show a panel are emptied: they cost most of the time, and do the same in every
-    copy. The lesson as shipped is run whole.
-    """
-
-    def write(path, target, answer):
-        notebook = nbformat.read(path, as_version=4)
-        for cell in notebook.cells:
-            tags = cell.metadata.get("tags", [])
-            if "exercise" in tags:
-                name = re.search(r'"([\d.]+)"', cell.source)[1]
-                cell.source = cell.source.replace("...", answer(name))
-            elif cell.cell_type == "code" and not tags:
-                cell.source = "None"
-        nbformat.write(notebook, target)
-        return notebook
-
-    return write
