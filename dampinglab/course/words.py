@@ -63,19 +63,39 @@ def _step(step: Step) -> str:
 
 def shown(value: float, unit: str) -> str:
     """Return a number with its unit, in as many figures as a calculation needs."""
-    return f"{value:g} clicks" if unit == "clicks" else show(value, unit, FIGURES)
+    return f"{value:.4g} clicks" if unit == "clicks" else show(value, unit, FIGURES)
 
 
 def html(text: str) -> str:
-    """Return a text as HTML: paragraphs, bold words, and lines that begin a list item."""
+    """Return a text as HTML: paragraphs, bold and slanted words, list items, and tables."""
     blocks = [_block(block) for block in re.split(r"\n\s*\n", text.strip())]
     return "".join(blocks)
 
 
 def _block(block: str) -> str:
-    lines = [re.sub(r"\*\*(.+?)\*\*", r"<b>\1</b>", escape(line)) for line in block.split("\n")]
+    lines = [_marked(line) for line in block.split("\n")]
+    if all(line.startswith("|") for line in lines):
+        return _table(lines)
     for mark, tag in ((r"- ", "ul"), (r"\d+\. ", "ol")):
         if all(re.match(mark, line) for line in lines):
             items = "".join(f"<li>{re.sub(mark, '', line, count=1)}</li>" for line in lines)
             return f'<{tag} style="margin: 6px 0">{items}</{tag}>'
     return f'<p style="margin: 6px 0">{" ".join(lines)}</p>'
+
+
+def _marked(line: str) -> str:
+    """Return a line with its bold and slanted words; a lone star stays what it is."""
+    bold = re.sub(r"\*\*(.+?)\*\*", r"<b>\1</b>", escape(line))
+    return re.sub(r"(?<![\w*])\*(?=\S)([^*]+?)(?<=\S)\*(?![\w*])", r"<i>\1</i>", bold)
+
+
+def _table(lines: list[str]) -> str:
+    """Return the rows of a table; the second line only parts the head from the body."""
+    head, _, *body = [[cell.strip() for cell in line.strip("|").split("|")] for line in lines]
+    rows = [_row("th", head), *(_row("td", cells) for cells in body)]
+    return f'<table style="margin: 6px 0">{"".join(rows)}</table>'
+
+
+def _row(tag: str, cells: list[str]) -> str:
+    told = "".join(f'<{tag} style="padding: 2px 14px 2px 0">{cell}</{tag}>' for cell in cells)
+    return f"<tr>{told}</tr>"

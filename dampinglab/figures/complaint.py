@@ -137,7 +137,7 @@ def price(advice: Advice) -> str:
     if last and way.paid:
         told += f" Of two steps: {_listed(way.paid[:_MOST], last)}."
     if here and way.own.shares[0] < 0 and max(here[0].shares[0], MAYBE) > -way.own.shares[0]:
-        told += " That is more than the complaint gains."
+        told += " The first step alone costs more than the complaint gains."
     return told
 
 

@@ -219,7 +219,7 @@ def prices(now: Compromise) -> tuple[str, ...]:
     """Return what each start costs, and each step from there; regret; noise; how much was tried."""
     told = [_start(now, name, loss) for name, loss in now.choice.losses.items()]
     told.append(
-        f"Worst road for it: {now.choice.worst}, where the best setting for that road alone would "
+        f"Worst regret: {now.choice.worst}, where the best setting for that road alone would "
         f"be {_percent(now.choice.regret)} better."
     )
     if now.choice.noise:

@@ -33,7 +33,7 @@ _ASKS = {
 }
 _ANY, _AS_WEIGHED, _CHOOSE = "not asked", "as weighed", "choose one"
 _WHOLE = {"description_width": "initial"}
-_FELT = f"{FELT_MEANS} From {100 * MAYBE:.0f} % it is maybe felt, as well an assumption."
+_FELT = f"{FELT_MEANS} From {100 * MAYBE:.0f} % it is maybe felt: also an assumption."
 _TRADE = "The catalogue is common practice, no source; the evidence is a model's: compare with it."
 _MORE_STYLE = f"""<style>
 .dl-gates > .widget-hbox {{align-items:center; border-bottom:1px solid #E4DFD5; min-height:40px}}
@@ -99,7 +99,8 @@ class ComplaintPanel(widgets.VBox):
         self.gates = widgets.VBox(lines)
         self.gates.add_class("dl-gates")
         self.all = widgets.Button(
-            description="I have checked all of these: right", tooltip="Every check is right"
+            description="I have checked all of these: right",
+            tooltip="Every check is right, but for those that failed",
         )
         self.again = widgets.Button(description="Look at the checks again", tooltip="Open the list")
         self.next = widgets.HTML()
@@ -136,7 +137,8 @@ class ComplaintPanel(widgets.VBox):
 
     def _mark_all(self) -> None:
         for mark in self.marks.values():
-            mark.value = "right"
+            if _MARKS[mark.value] is None:
+                mark.value = "right"
 
     def _pass(self) -> None:
         """Show what holds the job up, or let the questions be asked."""
@@ -174,7 +176,7 @@ class ComplaintPanel(widgets.VBox):
         options = [(COMPLAINTS[key].words, key) for key in keys]
         self.complaint.unobserve(self._choose, "value")
         self.complaint.options = [(_CHOOSE, None), *options]
-        self.complaint.value = old if old in keys else None
+        self.complaint.index = keys.index(old) + 1 if old in keys else 0  # None would show blank
         self.complaint.observe(self._choose, "value")
         fits = f"{len(keys)} of {len(COMPLAINTS)} complaints fit; choose the one that says it best."
         none = "No complaint fits these answers: leave one of them not asked."

@@ -56,7 +56,9 @@ class CompromisePanel(Panel):
         self.chance: dict[tuple, Spread] = {}
         self.shown = 0.0
         self.choices = _choices(list(dampers), [case.name for case in vehicle.loads])
-        self.every = widgets.Button(description="Try every setting", tooltip="Some take a minute")
+        self.every = widgets.Button(
+            description="Try every setting", tooltip="It may take a minute or two"
+        )
         self.work = Work(self._seen, self.say)
         self.told = widgets.HTML()
         super().__init__("The compromise", {}, figure, f"{note} {_COMPARE}".strip())
@@ -226,7 +228,8 @@ def _choices(axles: list[str], loads: list[str]) -> dict[str, widgets.Dropdown]:
 
 
 def _list(name: str, options: list) -> widgets.Dropdown:
-    return widgets.Dropdown(options=options, description=name, style=_WHOLE)
+    wide = widgets.Layout(width=f"{15 + 0.5 * max(map(len, options)):.0f}em")  # no words cut off
+    return widgets.Dropdown(options=options, description=name, style=_WHOLE, layout=wide)
 
 
 def compromise_panel(vehicle: Vehicle | None = None, dampers: dict | None = None):

@@ -33,6 +33,21 @@ def test_the_answer_as_written_is_right(examples, seed):
         assert judge(task, words.written(task, task.answer)).outcome == RIGHT
 
 
+def test_html_knows_slanted_words_and_leaves_a_lone_star():
+    assert "<p>x <i>so it is</i>, 3 * 4 * 5</p>" in words.html("x *so it is*, 3 * 4 * 5").replace(
+        ' style="margin: 6px 0"', ""
+    )
+
+
+def test_a_table_is_shown_as_one(examples):
+    said = words.html("Which?\n\n| s | **a** |\n|---|---|\n| P | -180 |")
+    assert said.count("<tr>") == 2
+    assert "|" not in said
+    assert "---" not in said
+    assert "<b>a</b></th>" in said
+    assert ">-180</td>" in said
+
+
 def test_html_knows_paragraphs_bold_lists_and_nothing_else():
     said = words.html("One **bold** & <b>\nword\n\n- x\n- **y**\n\n1. one\n2. two")
     assert said.replace(' style="margin: 6px 0"', "") == (

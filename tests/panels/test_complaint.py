@@ -133,6 +133,20 @@ def test_own_vehicle_dampers_and_settings_are_used():
     assert "nothing is computed" in words(panel.answer)
 
 
+def test_all_right_leaves_what_failed_and_the_list_says_choose_one():
+    panel = complaint_panel()
+    assert panel.complaint.label == "choose one"
+    panel.marks["leaks"].value = "failed"
+    panel.all.click()
+    assert panel.answers()["leaks"] is False
+    assert panel.answers()["unsafe"] is True
+    assert "leaks" in words(panel.next)
+    panel.marks["leaks"].value = "right"
+    panel.complaint.value = "floats"
+    panel.asks["when"].value = "during"
+    assert (panel.complaint.value, panel.complaint.label) == (None, "choose one")
+
+
 def test_a_rating_gives_the_trades_direction():
     rated = dict.fromkeys(("front", "rear"), RatedDamper(800.0, 1200.0, 0.13))
     panel = complaint_panel(demo.vehicle(), rated)

@@ -7,6 +7,7 @@ from dampinglab.course.exercise import Exercise, Slip, Step, Task, choice
 __all__ = ["EXERCISES"]
 
 _ZERO = 273.15  # K at 0 °C
+_AIR = 101_325.0  # Pa, the standard atmosphere
 
 
 def _gates() -> Task:
@@ -59,6 +60,12 @@ def _hot_tyre(pressure_kpa: float, cold: float, warm: float) -> Task:
                 "other way",
                 start * (cold + _ZERO) / (warm + _ZERO),
                 "Warmer air presses harder; you turned the fraction round.",
+            ),
+            Slip(
+                "by a gauge",
+                answer - _AIR,
+                "That is what a gauge would show. Absolute counts from vacuum: leave the air "
+                "outside in it.",
             ),
             Slip("the same", start, "That is the cold pressure. Warm air presses harder."),
         ),
@@ -126,6 +133,11 @@ def _step(total: int, stands: int, firmer: bool) -> Task:
             stands + step if firmer else stands - step,
             f"Clicks count out from closed: **{way}** damping is a "
             f"{'smaller' if firmer else 'larger'} number.",
+        ),
+        Slip(
+            "part of a click",
+            stands - total / 5 if firmer else stands + total / 5,
+            "An adjuster stops at whole clicks: round the step.",
         ),
         Slip("the step", step, "That is the step. Where does the adjuster stand after it?"),
         Slip(
@@ -371,8 +383,8 @@ def _guessing(right: int, drives: int) -> Task:
 
 
 def _draw_guess(rng) -> dict:
-    drives = int(rng.integers(6, 16))
-    return {"drives": drives, "right": drives - int(rng.integers(0, 4))}
+    drives = int(rng.integers(6, 16))  # the rows and columns of the lesson's table
+    return {"drives": drives, "right": drives - int(rng.integers(0, 3))}
 
 
 def _rear_rebound() -> Task:

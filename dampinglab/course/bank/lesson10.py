@@ -84,6 +84,9 @@ def _price(times: float) -> Task:
                 (times + 1 / times) / 2 - 1,
                 "That is the mean square. Take the root: r.m.s.",
             ),
+            Slip(
+                "factor as typed", (answer + 1) / 100, "That is the factor. How many percent more?"
+            ),
             Slip("as a factor", answer + 1, "That is the factor. How many percent **more**?"),
             Slip("in proportion", times - 1, "It grows far less than the damping does."),
         ),
@@ -131,7 +134,8 @@ def _golden(clicks: int, drives: int) -> Task:
     return Task(
         statement="Where better and worse can only be told by **comparing** two settings, the "
         f"best way cuts the bracket to **0.618** of itself with each new drive. **{clicks} "
-        f"clicks** are in the bracket. How many are left after **{drives} drives** more?",
+        f"clicks** are in the bracket. How many are left after **{drives} drives** more, to two "
+        "decimals?",
         answer=answer,
         quantity="clicks",
         unit="clicks",
@@ -164,7 +168,11 @@ def _least_regret(good: tuple, bad: tuple) -> Task:
     place = regret.index(min(regret))
     names = "PQR"
     rows = "\n".join(f"| {n} | {g:g} | {b:g} |" for n, g, b in zip(names, good, bad, strict=True))
+    single = [best[0] - g for g in good] + [best[1] - b for b in bad]
     said = {
+        min(
+            r for r in single if r
+        ): "That is missed on one road. Each setting's worst road counts.",
         max(good): "That is the greatest gain. Regret is what is missed.",
         -min(bad): "That is the deepest loss. Regret counts from the best in its column.",
         max(regret): "That is the largest worst regret. Which setting has the smallest?",
