@@ -31,7 +31,7 @@ from dampinglab.course.handover_words import customer, driver, told
 from dampinglab.errors import FileProblem, LearnerError
 from dampinglab.workshop.corners import CORNERS, whole
 
-__all__ = ["FORMAT", "Drive", "Job"]
+__all__ = ["FORMAT", "Drive", "Job", "last_seed"]
 
 FORMAT = "dampinglab handover 1"
 
@@ -73,9 +73,8 @@ class Job:
 
     def __post_init__(self) -> None:
         """Draw the case, and take up what was done before."""
-        self.seed = whole(self.seed, "The seed", -_LARGEST, _LARGEST)
-        folder = Path(self.folder) if self.folder is not None else progress.path().parent
-        self.path = folder / "handover.jsonl"
+        self.seed = whole(self.seed, "The number of the job", -_LARGEST, _LARGEST)
+        self.path = _file(self.folder)
         self._case = draw(self.seed)
         self.complaints: list[str] = []
         self._begin()
@@ -237,6 +236,20 @@ class Job:
     def _write(self, move: Mapping[str, Any]) -> None:
         when = datetime.now(UTC).isoformat(timespec="seconds")
         journal.append(self.path, {"format": FORMAT, "when": when, "seed": self.seed, **move})
+
+
+def last_seed() -> int:
+    """Return the seed of the job that was worked at last in this workbook, or 1."""
+    try:
+        records, _ = journal.read(_file())
+    except (OSError, ValueError):
+        return 1  # the job itself says what is wrong with the file
+    seeds = [record.get("seed") for record in records if record.get("format") == FORMAT]
+    return next((s for s in reversed(seeds) if type(s) is int and abs(s) <= _LARGEST), 1)
+
+
+def _file(folder: str | Path | None = None) -> Path:
+    return (Path(folder) if folder is not None else progress.path().parent) / "handover.jsonl"
 
 
 _OWN = ("format", "when", "seed")  # of a record, beside its move

@@ -135,9 +135,17 @@ _GAUGES = {
 }
 
 _SEEN = {  # in health, with the fault, and what is looked for
-    "unsafe": ("nothing loose", "brake hose chafed to its cord", "Nothing loose, worn or cracked"),
+    "unsafe": (
+        "nothing loose",
+        "brake hose chafed to its cord",
+        "Nothing may be loose, worn or cracked",
+    ),
     "leaks": ("dry", "wet from the seal down, weak by hand", "All four should be dry"),
-    "rod": ("straight and bright", "binds as it is turned", "Straight, and turning freely"),
+    "rod": (
+        "straight and bright",
+        "binds as it is turned",
+        "All four should be straight and turn freely",
+    ),
     "gas": ("comes out by itself", "stays in", "Pushed in, the rod should come out"),
     "stop": ("whole", "gone, metal bright from contact", "All four should be whole"),
 }
@@ -172,7 +180,9 @@ def look(patient: Patient, gate: str, *chances: int) -> Reading:
         alike = all(patient.clicks[i] == patient.clicks[i + 1] for i in (0, 2))
         return Reading(gate, tuple(seen), "Left and right should stand alike", alike)
     seen = [_seen(patient, gate, wheel) for wheel in range(4)]
-    right = _SEEN.get(gate, (0, 0, "Whole, seated, and marked as the sheet asks"))[2]
+    right = _SEEN.get(
+        gate, (0, 0, "All four should be whole, seated, and marked as the sheet asks")
+    )[2]
     return Reading(gate, tuple(seen), right, _plainly(patient, gate))
 
 
@@ -189,7 +199,7 @@ def _gauge(patient: Patient, gate: str, scatter: np.ndarray) -> Reading:
 def _seen(patient: Patient, gate: str, wheel: int) -> str:
     there = [f.kind for f in patient.faults if wheel in f.wheels and gate in KINDS[f.kind].gates]
     if gate == "spring":
-        return _SPRINGS[there[0]] if there else "whole, as the sheet asks"
+        return _SPRINGS[there[0]] if there else "whole and the right one"
     return _SEEN[gate][1 if there else 0]
 
 

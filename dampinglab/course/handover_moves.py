@@ -63,7 +63,7 @@ class Stand:
 def take(stand: Stand, move: Mapping[str, Any]) -> Stand:
     """Return how the job stands after a move, or say in one sentence why it cannot be made."""
     if stand.over:
-        raise LearnerError("This job is over; start it again, or take another seed.")
+        raise LearnerError("This job is over; start it again, or take another number.")
     kind = move.get("do")
     if not isinstance(kind, str) or kind not in MOVES:
         raise LearnerError(f"{quoted(kind)} is nothing that can be done in this job.")

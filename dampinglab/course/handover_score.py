@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from dampinglab.course.handover_draw import Case
 from dampinglab.course.handover_limits import beyond
 from dampinglab.course.handover_looks import MINUTES, failed
-from dampinglab.course.handover_moves import DRIVE, Stand, take
+from dampinglab.course.handover_moves import DRIVE, REASONS, Stand, take
 from dampinglab.course.handover_parts import KINDS, true_scores
 from dampinglab.course.handover_words import ROWS, cause, driver
 from dampinglab.workshop.gates import GATES
@@ -17,8 +17,9 @@ MOST = {"result": 40, "work": 20, "evidence": 20, "reasons": 20}
 """Most points of each topic."""
 
 NOTHING = "nothing"
-CHANGED = (NOTHING, "clicks", "a part", "clicks and a part")
+CHANGED = (NOTHING, "clicks", "part, tyre or load", "clicks, and part, tyre or load")
 _PER_CLICKS = 4  # drives that an adjuster which stands wrong may take
+_ASKED = {key: words[0].lower() + words[1:] for key, words in REASONS.items()}
 _WORSE = 0.4  # of the way from healthy to the limit: from here on a loss may be felt
 
 
@@ -46,8 +47,9 @@ def judge(case: Case, moves: Sequence[Mapping]) -> Score:
         "result": _result(case, stands[-1], moves[-1]),
         "work": _work(case, stands[-1]),
         "evidence": _evidence(stands, moves),
-        "reasons": _reasons(case, stands[-1], moves),
+        "reasons": _reasons(case, stands[-1], moves[-1]),
     }
+    topics["work"] = _earned(*topics["work"], topics["evidence"][0])
     points = {topic: round(MOST[topic] * share) for topic, (share, _) in topics.items()}
     words = {topic: said for topic, (_, said) in topics.items()}
     return Score(topics["result"][0] == 1, points, words, cause(case))
@@ -56,10 +58,7 @@ def judge(case: Case, moves: Sequence[Mapping]) -> Score:
 def _result(case: Case, stand: Stand, last: Mapping) -> tuple[float, str]:
     stays = [f for f in stand.patient.faults if not KINDS[f.kind].mends]
     if last["do"] == "refuse":
-        if any(last["gate"] in KINDS[fault.kind].gates for fault in stays):
-            return 1.0, "Rightly refused: it must not go back on the road like this."
-        why = "another check holds it up" if stays else "this workshop could have mended it"
-        return 0.0, f"Refused for {last['gate']!r}, and {why}."
+        return _refused(stand, stays, last["gate"])
     left = sorted(failed(stand.patient), key=list(GATES).index)
     off = beyond(true_scores(stand.patient), true_scores(case.healthy))
     outside = [key for key in off if off[key] > 1]
@@ -71,6 +70,14 @@ def _result(case: Case, stand: Stand, last: Mapping) -> tuple[float, str]:
     return 1.0, "Handed back inside all limits."
 
 
+def _refused(stand: Stand, stays: Sequence, gate: str) -> tuple[float, str]:
+    if any(gate in KINDS[fault.kind].gates for fault in stays):
+        return 1.0, "Rightly refused: it must not go back on the road like this."
+    why = "another check holds it up" if stays else "this workshop could have mended it"
+    why = why if stays or gate in failed(stand.patient) else "nothing is wrong there now"
+    return 0.0, f"Refused for {gate!r}, and {why}."
+
+
 def _work(case: Case, stand: Stand) -> tuple[float, str]:
     """Return full points up to what a good hand needs, none at twice that."""
     par = _par(case)
@@ -80,6 +87,13 @@ def _work(case: Case, stand: Stand) -> tuple[float, str]:
     )
     vain = f" Mended for nothing: {stand.vain}." if stand.vain else ""
     return min(1.0, max(0.0, 2 - stand.minutes / par)), told + vain
+
+
+def _earned(share: float, told: str, evidence: float) -> tuple[float, str]:
+    """Return the share for work, no more than for evidence: time saved on that is not saved."""
+    if share <= evidence:
+        return share, told
+    return evidence, f"{told} Time saved on the evidence that is missing does not count."
 
 
 def _par(case: Case) -> int:
@@ -125,23 +139,24 @@ def _told(points: Sequence[tuple[bool, str]]) -> tuple[float, str]:
     return len(there) / len(points), " ".join(told[: 1 + bool(lacks)]).strip()
 
 
-def _reasons(case: Case, stand: Stand, moves: Sequence[Mapping]) -> tuple[float, str]:
-    said = moves[-1].get("reasons") or {}
-    good = _true_reasons(case, stand, moves)
+def _reasons(case: Case, stand: Stand, last: Mapping) -> tuple[float, str]:
+    said = last.get("reasons") or {}
+    good = _true_reasons(case, stand)
     wrong = {key: fits for key, fits in good.items() if said.get(key) not in fits}
-    told = [f"{key} ({' or '.join(sorted(fits))})" for key, fits in wrong.items()]
+    told = [f"{_ASKED[key]} ({' or '.join(sorted(fits))})" for key, fits in wrong.items()]
     share = 1 - len(wrong) / len(good)
-    return share, f"Not so, or not said: {'; '.join(told)}." if told else "All four are true."
+    how = " Compare the first drive with the last." if "given up" in wrong else ""
+    return share, f"Not so, or not said: {'; '.join(told)}.{how}" if told else "All four are true."
 
 
-def _true_reasons(case: Case, stand: Stand, moves: Sequence[Mapping]) -> dict[str, set[str]]:
+def _true_reasons(case: Case, stand: Stand) -> dict[str, set[str]]:
     """Return what may be said of each of REASONS."""
     before, after = (true_scores(each) for each in (case.found, stand.patient))
     healthy = true_scores(case.healthy)
     old, new = beyond(before, healthy), beyond(after, healthy)
     felt = {ROWS[i] for axle, i in old if old[axle, i] > 1}
     lost = {ROWS[i] for axle, i in old if new[axle, i] - old[axle, i] > _WORSE}
-    parts = any(move["do"] == "mend" and move["gate"] != "sides" for move in moves)
+    parts = stand.patient.faults != case.found.faults
     clicks = stand.patient.clicks != case.found.clicks
     return {
         "felt": felt or {NOTHING},

@@ -72,7 +72,8 @@ def _said(case: Case, off: Mapping) -> str:
 
 
 def _nothing(case: Case) -> str:
-    if case.found == case.healthy:
+    """Return words that tell nothing, and do not tell a sound vehicle from one that is not."""
+    if case.mistaken != "cause" and chance(5, case.seed).random() < 0.5:
         return "I have no complaint. A friend says that clicks have to be set, so set them."
     return "It is not what it was, and I cannot say where. Have a look."
 
@@ -103,7 +104,8 @@ def driver(off: Mapping[tuple[str, int], float]) -> str:
     if not outside:
         return "Every watched score is inside its limit."
     told = [f"the {axle} {PHRASES[place][0]}" for axle, place in outside[:3]]
-    more = f"; {len(outside) - 3} more are outside" if len(outside) > 3 else ""
+    rest = len(outside) - 3
+    more = f"; {rest} more {'is' if rest == 1 else 'are'} outside" if rest > 0 else ""
     return f"Worst first: {'; '.join(told)}{more}."
 
 
@@ -154,7 +156,8 @@ def _turned(found: Patient, content) -> list[str]:
             left, right = (found.clicks[axle + side][place] for side in (0, 1))
             then = content[axle][place]
             stood = f"{left}" if left == right else f"{left} left and {right} right"
+            unit = "click" if left == right == 1 else "clicks"
             if (left, right) != (then, then):
                 where = f"{AXLES[axle // 2]} {adjuster.name}"
-                told.append(f"{where} at {stood} clicks out, where {then} had been good")
+                told.append(f"{where} at {stood} {unit} out, where {then} had been good")
     return told

@@ -33,7 +33,7 @@ def scene(size: Size = look.DESK) -> Scene:
     left, box = _LABELS * size.font, made.axes.get_position()
     made.axes.set_position([left, box.y0, 0.97 - left, box.height])
     made.axes.set(
-        xlim=(_LEAST, _MOST), ylim=(-0.6, _ROWS + 0.7), yticks=range(_ROWS), yticklabels=()
+        xlim=(_LEAST, _MOST), ylim=(-0.6, _ROWS + 1.2), yticks=range(_ROWS), yticklabels=()
     )
     made.axes.set_xticks(range(4), ["0", "1", "2", "3+"])
     made.axes.axvline(0, color=QUIET, linewidth=size.line / 2)

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import ipywidgets as widgets
 
-from dampinglab.course.handover import Job
+from dampinglab.course.handover import Job, last_seed
 from dampinglab.course.handover_limits import AXLES, RULE
 from dampinglab.course.handover_moves import REASONS
 from dampinglab.course.handover_score import CHANGED, NOTHING
@@ -17,6 +17,7 @@ from dampinglab.panels.controls import Panel, row
 from dampinglab.panels.handover_tables import clicks, fixed, looks, points, scores, table
 from dampinglab.panels.working import Work
 from dampinglab.workshop.gates import GATES
+from dampinglab.workshop.text import quoted
 
 __all__ = ["HandoverPanel", "handover_panel"]
 
@@ -53,8 +54,8 @@ class HandoverPanel(Panel):
 
     def _make_choices(self, seed: int) -> None:
         """Make everything that is chosen or typed."""
-        self.seed = widgets.IntText(value=seed, description="Seed", style=_WHOLE)
-        self.seed.layout.width = "9em"
+        self.seed = widgets.Text(value=f"{seed}", description="Job number", style=_WHOLE)
+        self.seed.layout.width = "14em"
         asks = [(f"{key}: {gate.asks}", key) for key, gate in GATES.items()]
         self.gate = widgets.Dropdown(options=asks, description="Check", layout=_WIDE, style=_WHOLE)
         self.axle = _list("Axle", AXLES)
@@ -74,7 +75,7 @@ class HandoverPanel(Panel):
     def lay_out(self) -> None:
         """Place the customer's words on top, below them one step of the job at a time."""
         (top,) = self.children
-        begin = self._button("Take this job", self.take_job, "Go on with this seed, or begin it")
+        begin = self._button("Take this job", self.take_job, "Go on with this number, or begin it")
         again = self._button(
             "Start it again", lambda: self.take_job(True), "The old try stays on file"
         )
@@ -128,6 +129,7 @@ class HandoverPanel(Panel):
                 part.layout.display = None if name == step else "none"
         self.picture.widget.layout.display = None if step in (_TRY, _GIVE) else "none"
         self.places["scores"].layout.display = None if step == _TRY else "none"
+        self._draw()
 
     def _button(self, words: str, act: Callable, tooltip: str) -> widgets.Button:
         """Return a button; what it cannot do is said in a sentence."""
@@ -147,11 +149,12 @@ class HandoverPanel(Panel):
 
     def _fail(self, words: str) -> None:
         self.trouble = words
+        self.refresh()
 
     def take_job(self, again: bool = False) -> None:
         """Take up the job of the seed, where it was left or anew."""
         try:
-            self.job = Job(self.seed.value, again=again)
+            self.job = Job(_number(self.seed.value), again=again)
         except LearnerError as trouble:
             self.trouble = str(trouble)
         else:
@@ -159,6 +162,7 @@ class HandoverPanel(Panel):
             self.adjuster.options = list(self.job.adjusters)
             for chosen in self.reasons.values():
                 chosen.value = _CHOOSE
+            self.steps.value = _GIVE if self.job.stand.over else _LOOK
         self.refresh()
 
     def _drive(self) -> None:
@@ -189,13 +193,16 @@ class HandoverPanel(Panel):
 
     def refresh(self) -> None:
         """Show the job as it stands."""
-        now, before = self._standings()
-        self.figure.update(self.picture.scene, now, before)
-        self.picture.show(self.figure.alternative(now, before))
+        self._draw()
         if self.job is not None:
             self._tell()
         self._explain()
         self.say(self.trouble or self._latest())
+
+    def _draw(self) -> None:
+        now, before = self._standings()
+        self.figure.update(self.picture.scene, now, before)
+        self.picture.show(self.figure.alternative(now, before))
 
     def _latest(self) -> str:
         """Return what was done last, what came of it, and the time used."""
@@ -207,7 +214,7 @@ class HandoverPanel(Panel):
         return f"{done}. {seen.rstrip('.')}. {self.job.stand.minutes} minutes so far."
 
     def _standings(self) -> tuple[figure.Standing, figure.Standing]:
-        """Return the last drive and the one that it is compared with; the truth once it is over."""
+        """Return the last drive and the one before; to hand over, the first; at the end, truth."""
         if self.job is None:
             return figure.Standing("", ROWS), figure.Standing("", ROWS)
         if self.job.stand.over:
@@ -216,7 +223,8 @@ class HandoverPanel(Panel):
                 figure.Standing(when, ROWS, off)
                 for when, off in (("hand-over", now), ("as found", was))
             )
-        last = self.job.drives[-2:]
+        drives = self.job.drives
+        last = [drives[0], drives[-1]] if drives and self.steps.value == _GIVE else drives[-2:]
         shown = [figure.Standing(f"drive {drive.number}", ROWS, drive.off) for drive in last]
         shown = shown or [figure.Standing("", ROWS)]
         return shown[-1], shown[0]
@@ -249,9 +257,19 @@ _STEPS = {
 
 
 def _list(name: str, options: Sequence[str]) -> widgets.Dropdown:
-    return widgets.Dropdown(options=list(options), description=name, style=_WHOLE)
+    fitting = widgets.Layout(width="max-content")
+    return widgets.Dropdown(options=list(options), description=name, style=_WHOLE, layout=fitting)
+
+
+def _number(typed: str) -> int:
+    try:
+        return int(typed)
+    except ValueError:
+        raise LearnerError(
+            f"{quoted(typed)} is not the number of a job; write a whole number, such as 7."
+        ) from None
 
 
 def handover_panel(seed: int | None = None) -> HandoverPanel:
-    """Return the panel with the job of a seed; 1 to 12 are the shipped ones."""
-    return HandoverPanel(1 if seed is None else seed)
+    """Return the panel with the job of a seed, or with the one that was worked at last."""
+    return HandoverPanel(last_seed() if seed is None else seed)

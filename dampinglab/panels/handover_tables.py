@@ -30,12 +30,14 @@ def table(head: Sequence[str], lines: Sequence[Sequence[str]], side: str = "righ
         pairs = zip(styles, words, strict=True)
         return "".join(f"<{kind} style='{s}'>{html.escape(w)}</{kind}>" for s, w in pairs)
 
+    corner = f"<th style='{last}; text-align:left'>{html.escape(head[0])}</th>"
+
     rows = "".join(
         f"<tr><th scope='row' style='{last}; text-align:left'>{html.escape(first)}</th>"
         f"{cells('td', rest)}</tr>"
         for first, *rest in lines
     )
-    top = cells("th", head)
+    top = corner + cells("th", head[1:])
     return f'<table class="dl-scores"><thead><tr>{top}</tr></thead><tbody>{rows}</tbody></table>'
 
 

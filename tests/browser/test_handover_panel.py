@@ -89,7 +89,7 @@ def test_a_job_from_the_words_to_hand_over_and_taken_up_by_another_panel(noteboo
     press("Hand back")
     wait_for(page, "Choose all four things")
     choose("What was felt", "moves on after a rise")
-    choose("What was changed", "clicks and a part")
+    choose("What was changed", "clicks, and part, tyre or load")
     choose("What is given up for it", "nothing")
     choose("What was not fixed", "nothing")
     press("Hand back")

@@ -1,5 +1,8 @@
 """The handover panel: what is pressed, what is shown, and what is never shown too early."""
 
+import asyncio
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -87,15 +90,48 @@ def test_one_step_of_the_job_is_shown_at_a_time(panel):
 
 
 def test_a_seed_that_is_none_and_a_file_that_cannot_be_written_get_a_sentence(panel, tmp_path):
-    panel.seed.value = 10**15
+    panel.seed.value = f"{10**15}"
     press(panel, "Take this job")
-    assert "The seed is 1000000000000000" in panel.sentence.value
-    panel.seed.value = -3
+    assert "The number of the job is 1000000000000000" in panel.sentence.value
+    for wrong in ("abc", "1.5", "", "9" * 5000):
+        panel.seed.value = wrong
+        press(panel, "Take this job")
+        assert "write a whole number" in panel.sentence.value
+    panel.seed.value = "-3"
     press(panel, "Take this job")
     assert "Look first" in panel.sentence.value
     (tmp_path / "handover.jsonl").mkdir()
     press(panel, "Look")
     assert "handover.jsonl" in panel.sentence.value
+
+
+def test_a_drive_that_is_refused_says_so_where_a_kernel_listens(panel):
+    async def drive():
+        press(panel, "Drive, three passes")
+        await panel.work.task
+
+    panel.job.stand = replace(panel.job.stand, looked=(("unsafe", False),))
+    asyncio.run(drive())
+    assert "found at the check" in panel.sentence.value
+
+
+def test_without_a_number_the_panel_goes_on_with_the_last_job(panel, tmp_path):
+    press(panel, "Look")
+    assert handover_panel().seed.value == "2"
+    (tmp_path / "handover.jsonl").write_text('{"format": "dampinglab handover 1", "seed": "x"}\n')
+    assert handover_panel().seed.value == "1"
+
+
+def test_before_hand_over_the_last_drive_stands_beside_the_first(panel):
+    for _ in range(3):
+        press(panel, "Drive, three passes")
+    panel.steps.value = "2 Drive and turn"
+    assert "drive 2" in panel.picture.scene.moving["key"].get_text()
+    panel.steps.value = "3 Hand over"
+    assert "drive 1" in panel.picture.scene.moving["key"].get_text()
+    panel.seed.value = "1"
+    press(panel, "Take this job")
+    assert panel.steps.value == "1 Look"
 
 
 def test_the_picture_puts_each_score_on_its_way_and_says_so():
