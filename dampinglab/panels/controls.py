@@ -58,6 +58,13 @@ STYLE = f"""<style>
 .dl-room .dl-view {{max-width:1240px}}
 .dl-room .dl-moving text {{font-size:19px}}
 .dl-room .jupyter-button {{height:46px; line-height:44px}}
+.widget-html-content:has(> .dl-scores) {{overflow-x:auto}}
+@media (max-width:900px) {{  /* a narrow window, or a page enlarged to twice its size */
+  .dl-panel {{padding:12px 10px 14px}}
+  .dl-panel .dl-view {{flex-flow:column !important; align-items:stretch !important}}
+  .dl-panel .dl-view > * {{flex:0 0 auto !important; width:auto}}
+  .dl-view:has(.dl-picture) .dl-moving {{max-width:340px}}
+}}
 </style>"""
 
 
@@ -170,6 +177,7 @@ class Step(Twin):
 
     def __init__(self, label: str, unit: str, options: Sequence[int], value: int) -> None:
         slider = widgets.SelectionSlider(options=options, value=value)
+        slider.add_class("dl-list")
         super().__init__(label, unit, value, slider)
 
     @property
