@@ -34,7 +34,7 @@ def draw(shown: Shown, size: Size = look.DESK) -> Figure:
 
 
 def _across(turned: Turned) -> str:
-    return f"{turned.adjuster}, clicks out from closed: open on the left, closed on the right"
+    return f"{turned.adjuster}, clicks out from closed: open left, closed right"
 
 
 def _frame(made: Scene, shown: Shown, up: str) -> None:

@@ -3,6 +3,7 @@
 import ipywidgets as widgets
 
 from dampinglab.figures import evidence as figure
+from dampinglab.figures.look import DESK, ROOM
 from dampinglab.panels.still import said, still
 from dampinglab.workshop import demo
 from dampinglab.workshop.evidence import evidence
@@ -16,8 +17,21 @@ def evidence_picture(complaint: str, corners: dict | None = None) -> widgets.VBo
     """Return a rule's picture for corners with their dampers by name, or for the demo wagon's."""
     pairs = corners or _wagon()
     shown = [(name, evidence(complaint, *pair)) for name, pair in pairs.items()]
-    picture = still(figure.draw(shown), figure.alternative(shown))
-    return said(picture, figure.sentence(shown))
+    box, room = widgets.VBox(), widgets.ToggleButton(description="Projector size")
+
+    def show(_change: dict | None = None) -> None:
+        box.children = (*_drawn(shown, room.value), room)
+
+    room.observe(show, "value")
+    show()
+    return box
+
+
+def _drawn(shown: list, large: bool) -> tuple:
+    """Return the picture and what it says, for a desk or for the back of a room."""
+    size, wide, letters = (ROOM, 1240, 27) if large else (DESK, 920, 18)
+    picture = still(figure.draw(shown, size), figure.alternative(shown), wide)
+    return said(picture, figure.sentence(shown), letters).children
 
 
 def _wagon() -> dict:

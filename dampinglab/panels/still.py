@@ -15,20 +15,20 @@ from dampinglab.workshop.loop import read_loop
 __all__ = ["loop_picture", "said", "still"]
 
 
-def still(picture: Figure, alternative: str) -> widgets.HTML:
+def still(picture: Figure, alternative: str, wide: int = 920) -> widgets.HTML:
     """Return a figure as an image with words for those who do not see it."""
     stream = io.BytesIO()
     picture.savefig(stream, format="png")
     shown = base64.b64encode(stream.getvalue()).decode("ascii")
     return widgets.HTML(
-        f'<img style="max-width:920px; width:100%" alt="{html.escape(alternative)}" '
+        f'<img style="max-width:{wide}px; width:100%" alt="{html.escape(alternative)}" '
         f'src="data:image/png;base64,{shown}">'
     )
 
 
-def said(picture: widgets.HTML, words: str) -> widgets.VBox:
+def said(picture: widgets.HTML, words: str, letters: int = 18) -> widgets.VBox:
     """Return a picture with what it says below."""
-    style = "font-size:18px; max-width:56em; line-height:1.4"
+    style = f"font-size:{letters}px; max-width:56em; line-height:1.4"
     return widgets.VBox([picture, widgets.HTML(f'<p style="{style}">{html.escape(words)}</p>')])
 
 
