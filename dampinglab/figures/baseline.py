@@ -15,6 +15,7 @@ from dampinglab.workshop.report import axle_sentence
 __all__ = ["alt_text", "baseline_title", "draw_baseline"]
 
 _ROW = 0.46  # inches a setting
+_ACROSS = 48  # letters of a heading at the size for a desk
 _APART = 0.17  # of a row: how far bump and rebound stand from its middle
 
 
@@ -35,7 +36,7 @@ def draw_baseline(baseline: Baseline, load: str | None = None, size: Size = DESK
     figure = _sheet(len(shown), max(map(len, rows)), baseline_title(baseline, load), size)
     panels = figure.subplots(1, len(shown), sharex=True, squeeze=False)[0]
     for axes, (axle, _), lines in zip(panels, shown, rows, strict=True):
-        _dress(axes, fill(f"{baseline.vehicle}, {axle.name}", 48), _above(axle), size)
+        _dress(axes, f"{baseline.vehicle}, {axle.name}", _above(axle), size)
         _place(axes, lines, size)
         for place, line in enumerate(lines):
             _dumbbells(axes, place, line, size)
@@ -54,7 +55,7 @@ def _sheet(panels: int, rows: int, title: str, size: Size) -> Figure:
     figure = Figure(figsize=inches, dpi=size.dpi, facecolor=PAPER, layout="constrained")
     figure.get_layout_engine().set(w_pad=0.12, h_pad=0.08)
     words = {"fontsize": 1.2 * size.font, "fontweight": "bold", "color": INK}
-    figure.suptitle(fill(title, int(7 * inches[0])), **words)
+    figure.suptitle(fill(title, int(7 * inches[0] * DESK.font / size.font)), **words)
     return figure
 
 
@@ -134,7 +135,10 @@ def _above(axle: AxleBaseline) -> str:
 def _dress(axes: Axes, name: str, above: str, size: Size) -> None:
     """Label one axle's axes."""
     axes.set_facecolor(PAPER)
-    axes.set_title(f"{name}\n{above}", loc="left", fontsize=size.font, color=INK)
+    wide = int(_ACROSS * DESK.font / size.font)
+    heading = "\n".join(fill(line, wide) for line in (name, *above.splitlines()))
+    # Above the name of the line at 1, which stands on the axes.
+    axes.set_title(heading, loc="left", fontsize=size.font, color=INK, pad=1.6 * size.font)
     axes.set_xlabel("damping ratio", fontsize=size.font, color=INK)
     axes.tick_params(labelsize=size.font, colors=INK, color=QUIET, left=False)
     axes.grid(axis="x", color=FAINT, linewidth=size.line / 3)

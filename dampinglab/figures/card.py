@@ -168,7 +168,7 @@ def _title(page: Column, card: Card) -> None:
 def _table(page: Column, card: Card) -> None:
     """Set the clicks of every adjuster in all four settings, each with a ruler, and pressures."""
     page.head("Clicks out from closed (from soft in brackets)")
-    rooms = [0.28 * page.wide, *[0.13 * page.wide] * 4, 0.2 * page.wide]
+    rooms = [0.26 * page.wide, *[0.135 * page.wide] * 4, 0.2 * page.wide]
     page.row(["", *(heading for _, heading, _, _ in _SETUPS), "closed to soft"], rooms, bold=2)
     setups = [getattr(card, name) for name, _, _, _ in _SETUPS]
     if not _knobs(card):
