@@ -30,6 +30,7 @@ _WAVES = 25.0  # m/s
 _FINE = iso8608("A", 100 / 3.6, 4.0, seed=1, dt=_STEP)
 _NO_LOAD = "as weighed"
 _KEPT = 60
+_ASSUMED = "What the model takes for granted of this vehicle"
 _TWO_COLUMNS = "repeat(auto-fit, minmax(max(330px, 40%), 1fr))"  # one where it is narrow
 _ROAD_STARTS = 1.0  # s: where single events of `road` begin
 
@@ -80,7 +81,8 @@ class LeanPanel(Panel):
         super().lay_out()
         self.children[1].layout.grid_template_columns = _TWO_COLUMNS
         self.beside.layout.flex, self.picture.widget.layout.flex = "0 1 34%", "1 1 65%"
-        told = f'<p class="dl-fixed">{html.escape(" ".join(car_of(self.vehicle).assumptions))}</p>'
+        told = html.escape(" ".join(car_of(self.vehicle).assumptions))
+        told = f'<details class="dl-fixed"><summary>{_ASSUMED}</summary>{told}</details>'
         top, *rest = self.children
         self.children = (top, row(self.event, self.load), *rest, widgets.HTML(told))
 

@@ -32,7 +32,6 @@ class PressPanel(Panel):
     def __init__(self, damper: ValveDamper | MeasuredDamper) -> None:
         self.damper, self.start, self.chosen = damper, _start(damper), 0
         self.way = widgets.ToggleButtons(options=_WAYS)
-        self.way.layout.margin = "0 2px 0 28px" if len(damper.adjusters) > 1 else ""
         controls = self._clicks() if damper.adjusters else {}
         controls |= {"push": self._push(), "speed": self._speed(), "spring": self._spring()}
         super().__init__("Press it in, let it go", controls, figure, self._note())
@@ -74,6 +73,7 @@ class PressPanel(Panel):
         self.keep.layout.display = "" if self.damper.adjusters else "none"
         names = [(a.name, i) for i, a in enumerate(self.damper.adjusters)]
         self.adjuster = widgets.ToggleButtons(options=names, tooltips=[_ONE_CHANGE] * len(names))
+        self.adjuster.layout.margin = "0 28px 0 0"  # the way below starts at the left edge
         top = row(self.adjuster, self.way) if len(names) > 1 else row(self.way)
         self.children = (self.children[0], top, *self.children[1:])
         self.adjuster.observe(self._choose, "value")

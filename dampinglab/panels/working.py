@@ -30,9 +30,9 @@ class Work(widgets.HBox):
         self.halt.on_click(lambda _button: self.stop())
         self._rest("")
 
-    def begin(self, slices: Iterator, words: str) -> None:
+    def begin(self, slices: Iterator, words: str, counted: str = "drives") -> None:
         """Start work, in place of any that goes on; each slice is shown as it is done."""
-        self.running, self.words = slices, words
+        self.running, self.words, self.counted = slices, words, counted
         self.halt.disabled = False
         try:
             loop = asyncio.get_running_loop()
@@ -63,7 +63,7 @@ class Work(widgets.HBox):
             self._rest("")
             return False
         self.bar.value = now.done / max(1, now.total)
-        self._say(f"{self.words}: {now.done:,} of {now.total:,} drives.")
+        self._say(f"{self.words}: {now.done:,} of {now.total:,} {self.counted}.")
         self.seen(now)
         return True
 
