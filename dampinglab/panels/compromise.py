@@ -228,7 +228,7 @@ def _choices(axles: list[str], loads: list[str]) -> dict[str, widgets.Dropdown]:
 
 
 def _list(name: str, options: list) -> widgets.Dropdown:
-    wide = widgets.Layout(width=f"{15 + 0.5 * max(map(len, options)):.0f}em")  # no words cut off
+    wide = widgets.Layout(width="auto")  # as wide as its longest words, on a projector too
     return widgets.Dropdown(options=options, description=name, style=_WHOLE, layout=wide)
 
 
