@@ -33,3 +33,14 @@ def test_the_learners_corner_stands_alone_with_its_alternative_text():
 def test_an_unknown_complaint_gets_one_sentence():
     with pytest.raises(LearnerError, match="There is no rule 'it squeaks'; there are: hits the"):
         evidence_picture("it squeaks")
+
+
+def test_the_projector_switch_enlarges_picture_and_words():
+    shown = evidence_picture("sharp over small bumps")
+    *small, switch = shown.children
+    switch.value = True
+    picture, said, _ = shown.children
+    assert words(shown) == re.sub("<[^>]+>", "", small[1].value)
+    assert "max-width:920px" in small[0].value
+    assert "max-width:1240px" in picture.value
+    assert "font-size:27px" in said.value

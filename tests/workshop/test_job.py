@@ -10,7 +10,7 @@ from PIL import Image
 from dampinglab.cli import main
 from dampinglab.errors import LearnerError
 from dampinglab.figures.baseline import alt_text, baseline_title, draw_baseline
-from dampinglab.figures.look import BUMP, REBOUND
+from dampinglab.figures.look import BUMP, DESK, REBOUND, ROOM
 from dampinglab.job import run_baseline
 from dampinglab.workshop.baseline import baseline
 from dampinglab.workshop.dyno import read_dyno
@@ -156,6 +156,17 @@ def test_title_and_alternative_text_come_from_the_results(result):
     assert words.startswith(baseline_title(result, "touring"))
     assert "with the load 'touring'" in words
     assert re.search(r"bump a solid purple line, rebound a dashed amber one", words)
+
+
+@pytest.mark.parametrize("size", [DESK, ROOM], ids=lambda size: size.name)
+def test_the_heading_stands_clear_of_the_line_s_name(result, size):
+    figure = draw_baseline(result, size=size)
+    figure.draw_without_rendering()
+    (axes,) = figure.axes
+    (name,) = (text for text in axes.texts if text.get_text() == "critical")
+    heading = axes._left_title.get_window_extent()
+    assert heading.y0 > name.get_window_extent().y1
+    assert heading.x1 < figure.bbox.x1
 
 
 def test_a_rating_is_drawn_as_a_band(save, files):

@@ -1,0 +1,58 @@
+"""What a screen reader is told of the panels: names, states, values, and words for each picture."""
+
+import pytest
+
+PANELS = ("stand", "sag", "settle", "bounce", "curve", "cutaway", "press", "zones", "corner",
+          "response", "lean", "load", "sinking", "complaint", "own")  # fmt: skip
+MADE = [f"panels.{name}_panel()" for name in PANELS]
+# Of each panel: what has no name, no state, no words, or words that nobody is told of.
+NAMELESS = """() => Array.from(document.querySelectorAll('.dl-panel'), panel => {
+  const lacks = (selector, has) =>
+      Array.from(panel.querySelectorAll(selector)).filter(part => !has(part));
+  const found = [
+    ...lacks('.noUi-handle', one => one.ariaLabel && one.ariaValueText),
+    ...lacks('input, select, textarea', one => one.labels?.[0]?.textContent.trim()),
+    ...lacks('button', one => one.textContent.trim()),
+    ...lacks('.widget-toggle-button', one => one.ariaPressed),
+    ...lacks('img', one => one.alt.length >= 15),
+    ...lacks('svg', one => one.getAttribute('role') === 'img' && one.querySelector('title, desc')),
+    ...lacks('[role=status]', one => one.parentElement.closest('[aria-live=polite]')),
+  ];
+  if (!panel.ariaLabel) found.push(panel);
+  return [panel.ariaLabel, found.map(part => part.outerHTML.slice(0, 120))];
+})"""
+
+
+@pytest.fixture
+def page(open_notebook):
+    notebook = open_notebook(["from dampinglab import panels", *MADE])
+    assert notebook.run_all()
+    notebook.page.wait_for_function(
+        f"() => document.querySelectorAll('.dl-panel[aria-label]').length === {len(PANELS)}"
+    )
+    return notebook.page
+
+
+def test_each_panel_is_named_and_told_to_who_cannot_see_it(page):
+    assert [told for told in page.evaluate(NAMELESS) if told[1]] == []
+    clicks_are_told_not_places_in_a_list(page)
+    a_switch_tells_that_it_is_pressed(page)
+
+
+def clicks_are_told_not_places_in_a_list(page):
+    panel = page.get_by_role("group", name="The first press on the stand")
+    slider = panel.get_by_role("slider", name="Low-speed bump, out from closed, in clicks")
+    box = panel.get_by_role("textbox", name="Low-speed bump, out from closed, in clicks")
+    slider.focus()
+    before = box.input_value()
+    page.keyboard.press("ArrowRight")
+    told = "([one, old]) => one.ariaValueText !== old"
+    page.wait_for_function(told, arg=[slider.element_handle(), before])
+    page.wait_for_function("([one, old]) => one.value !== old", arg=[box.element_handle(), before])
+    assert slider.get_attribute("aria-valuetext") == box.input_value()
+
+
+def a_switch_tells_that_it_is_pressed(page):
+    panel = page.get_by_role("group", name="What the load does to a corner")
+    panel.get_by_role("button", name="Projector size", pressed=False).press("Space")
+    panel.get_by_role("button", name="Projector size", pressed=True).wait_for()
