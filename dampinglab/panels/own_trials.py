@@ -42,6 +42,10 @@ _ON_BUTTONS = (
     (r"turn it with change\(\.\.\.\)", "turn both of them"),
     (r"as in \{.*?\}", "a number a pass"),
 )
+_DIFFER = (
+    "Left and right differ. Choose axle and adjuster above, and write in “clicks” how far out from "
+    "closed both shall stand. What was found:"
+)
 _RATINGS = "Ratings, 1 to 10, 10 is best: a box for each pass; what was not rated stays empty."
 _RULES = (
     "One change is one adjuster, the same clicks, both dampers of one axle; then drive. Pressures "
@@ -117,7 +121,7 @@ class TrialsStep(Step):
         self.changed, self.alike = Said(), Box(self.bench, "alike found", "What was found")
         turn = button("Turn both dampers and record it", self._turn, self.changed)
         same = button("Set both sides alike", self._alike, self.changed)
-        self.alike_row = row(words("Left and right differ. What was found:"), self.alike, same)
+        self.alike_row = row(words(_DIFFER), self.alike, same)
         self.clicks.layout.width = "6em"
         choices = level(self.axle, self.adjuster, self.clicks, self.way)
         return [choices, row(turn, self.more), self.alike_row, self.changed]
@@ -134,7 +138,9 @@ class TrialsStep(Step):
     def _alike(self) -> str:
         n, found = _whole(self.bench.get("change clicks")), self.bench.get("alike found")
         if not found:
-            raise LearnerError("Write what was found first, and the clicks for both above.")
+            raise LearnerError(
+                "Write what was found first, and above, in “clicks”, how far out both shall stand."
+            )
         axle, name = self.axle.value, self.adjuster.value
         entry = _told(trials.set_alike, self.bench.trials, axle, name, n, found)
         self.bench.tell()
