@@ -92,6 +92,8 @@ _ALIASES = {
     "ips": "in/s",
     "lb/in": "lbf/in",
     "click": "clicks",
+    "out": "clicks",
+    "clicksout": "clicks",
     "percent": "%",
     "c": "°C",
     "degc": "°C",
