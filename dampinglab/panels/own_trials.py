@@ -42,10 +42,7 @@ _ON_BUTTONS = (
     (r"turn it with change\(\.\.\.\)", "turn both of them"),
     (r"as in \{.*?\}", "a number a pass"),
 )
-_DIFFER = (
-    "Left and right differ. Choose axle and adjuster above, and write in “clicks” how far out from "
-    "closed both shall stand. What was found:"
-)
+_DIFFER = "Left and right differ. Choose axle and adjuster above, and set both alike:"
 _RATINGS = "Ratings, 1 to 10, 10 is best: a box for each pass; what was not rated stays empty."
 _RULES = (
     "One change is one adjuster, the same clicks, both dampers of one axle; then drive. Pressures "
@@ -102,13 +99,11 @@ class TrialsStep(Step):
             chosen.offer(options or ADJUSTERS)
         self.clicks.show()
         every = [(f"{e.number}. {e.words[:70]}", e.number) for e in reversed(day.entries)]
-        drives = [each for each in every if day.entry(each[1]).kind == "drive"]
-        for chosen, options in ((self.to, every), (self.a, drives), (self.b, drives)):
-            if tuple(options) != tuple(chosen.options):
-                kept = chosen.value
-                chosen.options = options
-                there = [number for _, number in options]
-                chosen.value = kept if kept in there else (there[-1] if there else None)
+        drives = _driven(day)
+        for chosen, options, usual in (
+            (self.to, every, -1), (self.a, drives, -1), (self.b, drives, 0)
+        ):  # fmt: skip
+            _refill(chosen, options, usual)
 
     def _change(self) -> list[widgets.Widget]:
         self.axle = Choice(self.bench, "change axle", "Axle", AXLES)
@@ -119,9 +114,10 @@ class TrialsStep(Step):
         )
         self.more = widgets.Checkbox(description="A second change is meant", indent=False)
         self.changed, self.alike = Said(), Box(self.bench, "alike found", "What was found")
+        out = Box(self.bench, "alike clicks", "Clicks out from closed, both", place="clicks out")
         turn = button("Turn both dampers and record it", self._turn, self.changed)
         same = button("Set both sides alike", self._alike, self.changed)
-        self.alike_row = row(words(_DIFFER), self.alike, same)
+        self.alike_row = row(words(_DIFFER), out, self.alike, same)
         self.clicks.layout.width = "6em"
         choices = level(self.axle, self.adjuster, self.clicks, self.way)
         return [choices, row(turn, self.more), self.alike_row, self.changed]
@@ -136,11 +132,10 @@ class TrialsStep(Step):
         return f"{entry.words} Turn both, counting, then drive."
 
     def _alike(self) -> str:
-        n, found = _whole(self.bench.get("change clicks")), self.bench.get("alike found")
+        found = self.bench.get("alike found")
         if not found:
-            raise LearnerError(
-                "Write what was found first, and above, in “clicks”, how far out both shall stand."
-            )
+            raise LearnerError("Write what was found first.")
+        n = _whole(self.bench.get("alike clicks"))
         axle, name = self.axle.value, self.adjuster.value
         entry = _told(trials.set_alike, self.bench.trials, axle, name, n, found)
         self.bench.tell()
@@ -238,7 +233,7 @@ def _plain(text: str) -> float:
 
 def _whole(text: str) -> int:
     if not text.isdecimal() or not text.isascii() or len(text) > 4:
-        raise LearnerError("Write how many clicks, a whole number such as 3; the way is beside it.")
+        raise LearnerError("Write how many clicks, a whole number such as 3.")
     return int(text)
 
 
@@ -262,3 +257,25 @@ def _table(day: Day) -> str:
     )
     head = "<thead><tr><th>no.</th><th>when (UTC)</th><th>what</th></tr></thead>"
     return f"<table class='dl-scores'>{head}<tbody>{rows}</tbody></table>"
+
+
+def _refill(chosen: widgets.Dropdown, options: list[tuple[str, int]], usual: int) -> None:
+    """Give a list other options; what was chosen stays chosen, else the usual one is."""
+    if tuple(options) != tuple(chosen.options):
+        kept = chosen.value
+        chosen.options = options
+        there = [number for _, number in options]
+        chosen.value = kept if kept in there else (there[usual] if there else None)
+
+
+def _driven(day: Day) -> list[tuple[str, int]]:
+    """Return the drives, the last first, each with the record whose setting was driven."""
+    told, stood = [], day.entries[0]
+    for entry in day.entries:
+        if entry.kind == "drive":
+            told.append(
+                (f"{entry.number}. driven after {stood.number}: {stood.words}"[:90], entry.number)
+            )
+        elif entry.kind != "scores":
+            stood = entry
+    return told[::-1]

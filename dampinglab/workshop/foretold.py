@@ -172,7 +172,9 @@ def _ratios(corner: Corner, reading: BounceReading, told: Foretold | None) -> tu
 
 def _verdict(value: float, told: Foretold, spare: float) -> str:
     if value > told.most + spare:
-        return "it damps more than foretold: friction, a bent rod, other clicks, or motion ratio"
+        return (
+            "more than foretold: check motion ratio and clicks first, then friction or a bent rod"
+        )
     if value < told.least - spare:
-        return "it damps less than foretold: oil or gas lost, other clicks, or motion ratio"
+        return "less than foretold: check motion ratio and clicks first, then for oil or gas lost"
     return "they agree"

@@ -257,7 +257,7 @@ def test_sides_that_differ_are_set_alike_with_what_was_found(filled):
     hand.press("Set both sides alike")
     assert "Write what was found first" in words(hand.step.changed)
     hand.type("alike found", "knob turned by hand")
-    hand.type("change clicks", "12")
+    hand.type("alike clicks", "12")
     hand.press("Set both sides alike")
     assert history(filled / "trials.jsonl").faults == ()
     assert hand.step.alike_row.layout.display == "none"
