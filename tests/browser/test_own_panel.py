@@ -23,7 +23,11 @@ class Sitting:
         self.panel.wait_for()
 
     def open(self, step):
-        self.panel.get_by_role("button", name=step, exact=True).click()
+        key = self.panel.get_by_role("button", name=step, exact=True)
+        for _ in range(3):  # a click that comes while the page is still laid out can be lost
+            if "mod-active" not in key.get_attribute("class"):
+                key.click()
+                self.page.wait_for_timeout(300)
 
     def type(self, label, text):
         box = self.panel.get_by_label(label, exact=True)
