@@ -10,6 +10,7 @@ from dampinglab.workshop.day import history
 
 CELLS = ["from dampinglab.panels import own_panel", 'own_panel("next job")']
 RESTART = "() => window.jupyterapp.shell.currentWidget.sessionContext.session.kernel.restart()"
+OPENED = "key => key.closest('.dl-step').children[1].offsetHeight > 0"
 INSIDE = "document.querySelector('.dl-own').innerText"
 
 
@@ -31,9 +32,8 @@ class Sitting:
             key = self.panel.get_by_role("button", name=step, exact=True)
             if "mod-active" not in key.get_attribute("class"):
                 key.click()
-            opened = self.panel.locator(".dl-step").filter(has=key).locator("> *").nth(1)
             for _ in range(40):
-                if opened.is_visible():
+                if key.evaluate(OPENED):
                     return
                 self.page.wait_for_timeout(250)
             self.notebook.run(1)
