@@ -1,7 +1,6 @@
 """The handouts: lessons run without a browser, pages for paper, written over nobody's file."""
 
 import base64
-import hashlib
 import io
 import os
 import re
@@ -23,13 +22,11 @@ from dampinglab.errors import FileProblem, LearnerError
 from dampinglab.figures.card import ALWAYS
 from dampinglab.figures.look import PAPER
 from dampinglab.panels.predict import answers
+from dampinglab.sealed import is_ours, sealed
 from dampinglab.serve import environment
 
 __all__ = ["print_handouts", "run_lesson"]
 
-_SEAL = '<meta name="generator" content="dampinglab handout {}">\n'
-_SEALED = re.compile(_SEAL.format("([0-9a-f]{64})"))
-_HEAD = "<head>\n"
 # A panel that works long goes on beside the cells: what it comes to in the end is what is printed.
 _IN_THE_END = f"""import asyncio, ipywidgets
 from IPython.display import display
@@ -151,7 +148,7 @@ def _folder(folder: Path) -> Path:
 def _refuse_strangers(paths: Iterator[Path]) -> None:
     """Refuse to begin where a page would take the place of somebody's own file."""
     for path in paths:
-        if path.exists() and not _ours(path):
+        if path.exists() and not is_ours(path):
             raise FileProblem(
                 path,
                 "this command did not write it, or it was changed since, so it stays as it is",
@@ -159,20 +156,8 @@ def _refuse_strangers(paths: Iterator[Path]) -> None:
             )
 
 
-def _ours(path: Path) -> bool:
-    """Tell whether a file is still what this command wrote, letter by letter."""
-    text = path.read_bytes().decode("utf-8", errors="replace") if path.is_file() else ""
-    seal = _SEALED.search(text)
-    return bool(seal) and _digest(text.replace(seal[0], "", 1)) == seal[1]
-
-
-def _digest(text: str) -> str:
-    return hashlib.sha256(text.encode()).hexdigest()
-
-
 def _write(path: Path, page: str) -> None:
-    """Write a page with its seal in its head."""
-    page = _on_white(page)
-    sealed = page.replace(_HEAD, _HEAD + _SEAL.format(_digest(page)), 1)
+    """Write a page, sealed."""
+    whole = sealed(_on_white(page))
     _refuse_strangers(iter([path]))
-    journal.replace(path, sealed)
+    journal.replace(path, whole)

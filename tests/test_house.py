@@ -29,7 +29,7 @@ TOP = {
     "tests",
 }
 
-GROUND = {"errors", "units", "data", "journal"}
+GROUND = {"errors", "units", "data", "journal", "sealed"}
 PHYSICS = GROUND | {"physics"}
 WORKSHOP = PHYSICS | {"workshop"}
 # A room, the rooms below it, and the libraries that may come in.
@@ -38,6 +38,7 @@ ROOMS = {
     "units": ({"errors"}, {"numpy"}),
     "data": ({"errors"}, set()),
     "journal": ({"errors"}, set()),
+    "sealed": (set(), set()),
     "physics": (GROUND, {"numpy", "scipy"}),
     "workshop": (PHYSICS, {"numpy", "scipy"}),
     "course": (WORKSHOP, {"numpy", "IPython", "mistune"}),

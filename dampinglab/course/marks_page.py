@@ -1,18 +1,17 @@
 """The marks as a page that needs nothing but itself, and its place among the learner's files."""
 
-import hashlib
 from datetime import datetime
 from html import escape
 from pathlib import Path
 
 from dampinglab import journal
 from dampinglab.course.marked import DONE, LOOK, TODO, LessonMarks, Mark, Marks
+from dampinglab.sealed import is_ours, sealed
 
 __all__ = ["keep_page", "page"]
 
 NAME = "marks.html"
 SIGNS = {DONE: "✓", TODO: "○", LOOK: "▶"}
-_SEAL = "\n<!-- dampinglab marks {} -->\n"
 _STYLE = """
 body { font-family: sans-serif; font-size: 16px; line-height: 1.4; color: #1A1A1A;
   background: #FBFAF6; max-width: 52em; margin: 1.5em auto; padding: 0 1em; }
@@ -65,25 +64,9 @@ def _row(mark: Mark) -> str:
 
 def keep_page(folder: Path, html: str) -> Path:
     """Write the page into a folder; only a page of ours that nobody changed is replaced."""
-    data = html + _SEAL.format(_digest(html))
-    ours = [path for path in [folder / NAME, *sorted(folder.glob("marks-*.html"))] if _ours(path)]
+    data = sealed(html)
+    ours = [path for path in [folder / NAME, *sorted(folder.glob("marks-*.html"))] if is_ours(path)]
     if not ours:
         return journal.keep(folder / NAME, data.encode())
     journal.replace(ours[0], data)
     return ours[0]
-
-
-def _digest(html: str) -> str:
-    return hashlib.sha256(html.encode()).hexdigest()
-
-
-def _ours(path: Path) -> bool:
-    """Whether we wrote this page and nobody has changed it since."""
-    try:
-        if path.is_symlink() or not path.is_file():
-            return False
-        found = path.read_bytes().decode()
-    except (OSError, ValueError):
-        return False
-    html, mark, _ = found.rpartition(_SEAL.partition("{")[0])
-    return bool(mark) and found == html + _SEAL.format(_digest(html))
