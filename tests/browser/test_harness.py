@@ -30,3 +30,21 @@ def test_shows_a_widget_and_moves_it_by_keyboard(open_notebook):
     handle.focus()
     notebook.page.keyboard.press("ArrowRight")
     notebook.wait_for(0, "6")
+
+
+THREADS = """import ipywidgets, threading
+told, key = ipywidgets.Label("never"), ipywidgets.ToggleButton(description="Press")
+def answer(change): told.value += f", {change.new} on {threading.current_thread().name}"
+key.observe(answer, "value")
+ipywidgets.VBox([key, told])"""
+
+
+def test_controls_are_answered_where_the_cells_run_so_one_after_another(open_notebook):
+    """With a thread for some controls, a choice and the press after it came the wrong way round."""
+    notebook = open_notebook([THREADS])
+    notebook.run_all()
+    key = notebook.output(0).get_by_role("button", name="Press")
+    for now in ("True", "False", "True"):
+        key.click()
+        notebook.wait_for(0, f"{now} on MainThread")
+    assert notebook.text(0).count("MainThread") == 3

@@ -1,5 +1,6 @@
-// What a panel shows, told to a screen reader as well: ipywidgets leaves its sliders without a
-// name, its switches without a state, and puts new words where nobody hears that they are new.
+// What a panel shows, told to a screen reader as well: ipywidgets leaves its sliders and groups of
+// buttons without a name, its switches without a state, puts new words where nobody hears that they
+// are new, and lets the focus fall to the top of the page.
 (() => {
   const set = (part, name, value) => {
     if (value && part.getAttribute(name) !== value) part.setAttribute(name, value);
@@ -18,12 +19,41 @@
     const there = chosen ? chosen.textContent : String(parseFloat(number.toPrecision(6)));
     set(handle, 'aria-valuetext', there);
   });
-  const button = key => set(key, 'aria-pressed', String(key.classList.contains('mod-active')));
+  const group = box => {
+    const name = box.querySelector('.widget-label')?.textContent;
+    set(box, 'role', name && 'group');
+    set(box, 'aria-label', name);
+  };
+  const button = key => {
+    const state = key.closest('.dl-step-top') ? 'aria-expanded' : 'aria-pressed';
+    set(key, state, String(key.classList.contains('mod-active')));
+  };
   const words = said => set(said.parentElement, 'aria-live', 'polite');
+
+  // A press may take its own button away: a list folds, a box is made anew. Whoever works by
+  // keyboard goes on from there, with the next thing of the panel, not at the top of the page.
+  let held = []; // what has the focus, and all around it up to its panel
+  const open = part => part.offsetParent && !part.disabled;
+  const hold = event => {
+    held = [];
+    for (let part = event.target; part?.closest('.dl-panel'); part = part.parentElement) {
+      held.push(part);
+    }
+  };
+  const keep = () => {
+    const place = held.find(part => part.isConnected);
+    if (!place || open(held[0]) || document.activeElement !== document.body) return;
+    const panel = held.find(part => part.matches('.dl-panel') && open(part));
+    const keys = [...panel?.querySelectorAll('button, input, select, textarea, [tabindex="0"]') ?? []];
+    const after = key => place.compareDocumentPosition(key) & Node.DOCUMENT_POSITION_FOLLOWING;
+    const there = keys.filter(open);
+    (there.find(after) ?? there.at(-1))?.focus();
+  };
 
   const tell = () => each(document, '.dl-panel', box => {
     panel(box);
     each(box, '.dl-control', slider);
+    each(box, '.widget-toggle-buttons', group);
     each(box, '.widget-toggle-button', button);
     each(box, '[role=status]', words);
   });
@@ -36,6 +66,8 @@
     };
     const told = { childList: true, subtree: true, attributeFilter: ['class', 'aria-valuetext'] };
     new MutationObserver(soon).observe(document.body, told);
+    document.addEventListener('focusin', hold);
+    document.addEventListener('focusout', () => requestAnimationFrame(keep));
   };
   const plugin = { id: 'dampinglab:heard', autoStart: true, activate };
   const module = { __esModule: true, default: plugin };
