@@ -170,7 +170,7 @@ FORMULAS = (
     ),
     Formula(
         "Pressure over a sharp hole",
-        mathml("Δp =", _over("ρ", "2"), "(", _over("Q", "0.611 A"), ")^2"),
+        mathml("Δp =", _over("ρ Q^2", "2 ( 0.611 A )^2")),
         "ρ density of the oil in kg/m³, Q flow in m³/s, A area in m²",
         lambda: (
             f"50 cm³/s through 4 mm²: {show(float(fluid.orifice_pressure(50e-6, 4e-6)), 'bar')}"
@@ -193,7 +193,7 @@ FORMULAS = (
     ),
     Formula(
         "A load behind the rear axle",
-        mathml("m_r = m", "(", "1 +", _over("b", "L"), ")"),
+        mathml("m_r = m +", _over("m b", "L")),
         "b from the rear axle back to the load, L wheelbase; the front loses m b ÷ L",
         lambda: f"100 kg, 1.2 m, 2.8 m: rear {show(load.ball_load(100, 1.2, 2.8)[1], 'kg')} more",
         "8.3",

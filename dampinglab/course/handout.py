@@ -12,7 +12,7 @@ import mistune
 from dampinglab import data
 from dampinglab.course.lessons import find
 
-__all__ = ["inline", "lesson_page", "markdown", "page", "unturned"]
+__all__ = ["FOLDED", "inline", "lesson_page", "markdown", "page", "unturned"]
 
 VIEW = "application/vnd.jupyter.widget-view+json"
 STATE = "application/vnd.jupyter.widget-state+json"
@@ -20,9 +20,11 @@ ABOUT = (
     "Printed from the notebook. A panel is shown as it stands when it is opened; exercises have "
     "the numbers that they have there. All vehicles, dampers and records are invented."
 )
+FOLDED = re.compile(r"<details>.*?</summary>(.*?)</details>", re.DOTALL)  # answers
 _STYLE = Path(__file__).with_name("handout.css")
 _WIDE = 480.0  # points across for what a cell has printed
 _LETTER = 0.602  # of a letter's height: how wide it is where all are alike
+_MANY = 800  # pixels: twelve-point letters on such a picture are small at two thirds of a page
 _LARGEST, _SMALLEST = 9.0, 6.5  # points
 _PIECES = re.compile(
     r"<h3>.*?</h3>|<img [^>]*>|<svg .*?</svg>|<table.*?</table>|<p[ >].*?</p>", re.DOTALL
@@ -100,7 +102,7 @@ def _cell(cell, state: Mapping[str, Mapping]) -> str:
 
 def _told(text: str) -> str:
     """Return a text; a line to write on stands right under what it asks to predict."""
-    made = markdown(text)
+    made = markdown(FOLDED.sub("", text))
     line = _line("What I expect:")
     return re.sub(
         r"<p>(?:(?!</p>).)*<strong>Predict.*?</p>",
@@ -168,9 +170,10 @@ def _panel(state: Mapping[str, Mapping], name: str) -> str:
     body = [_piece(piece) for piece in pieces]
     if settings:
         first = 1 if body and body[0].startswith("<h3") else 0
-        words = escape("; ".join(settings))
-        body.insert(first, f'<p class="small">Set to: {words}.</p>')
-    kind = ' class="panel"' if settings else ""
+        words = "; ".join(settings)
+        stop = "" if words[-1] in ".?!" else "."
+        body.insert(first, f'<p class="small">Set to: {escape(words)}{stop}</p>')
+    kind = ' class="panel"' if settings or any(piece.startswith("<h3") for piece in pieces) else ""
     return f"<figure{kind}>{''.join(body)}</figure>"
 
 
@@ -184,8 +187,10 @@ def _parts(state: Mapping[str, Mapping], name: str) -> Iterable[tuple[str, str]]
     elif held["model"] == "HTMLModel":
         yield "html", held["value"]
     elif "_options_labels" in held and held.get("index") is not None:
-        told = f"{held.get('description') or ''} {held['_options_labels'][held['index']]}"
-        yield "set", told.strip()
+        chosen = held["_options_labels"][held["index"]]
+        yield "set", ": ".join(filter(None, (held.get("description"), chosen)))
+    elif held["model"] == "ToggleButtonModel" and held["description"][:1].isdigit():
+        yield "html", f"<h3>{escape(held['description'])}</h3>"  # a step of a tool
     else:
         for child in held.get("children", ()):
             yield from _parts(state, child.removeprefix("IPY_MODEL_"))
@@ -201,17 +206,26 @@ def _control(state: Mapping[str, Mapping], held: Mapping) -> str:
     inside = [state[child.removeprefix("IPY_MODEL_")] for child in held["children"]]
     row = [state[c.removeprefix("IPY_MODEL_")] for w in inside for c in w.get("children", ())]
     told = [w["value"] for w in inside + row if w["model"] in ("LabelModel", "TextModel")]
-    return " ".join(word for word in told if word)
+    label, *number = (word for word in told if word)
+    return f"{label}: {' '.join(number)}"
+
+
+def _is_wide(piece: str) -> bool:
+    """Tell whether a picture has so many pixels across that its letters need the whole page."""
+    begins = re.search(r"base64,([\w+/]{32})", piece)
+    return bool(begins) and int.from_bytes(base64.b64decode(begins[1])[16:20]) >= _MANY
 
 
 def unturned(words: str) -> str:
     """Return what a panel says, without the remark that nothing was turned."""
     less = _NOTHING_TURNED.sub("", words)
-    return f"{less[:1].upper()}{less[1:]}"
+    return words if less == words else f"{less[:1].upper()}{less[1:]}"
 
 
 def _piece(piece: str) -> str:
     """Return one piece of a panel in the page's own looks."""
+    if piece.startswith("<img") and _is_wide(piece):
+        return piece.replace('class="', 'class="wide ', 1)
     if not piece.startswith("<p"):
         return _BEFORE.sub("", piece)
     words = re.sub(r"^<p[^>]*>|</p>$", "", piece)

@@ -27,7 +27,7 @@ from dampinglab.course.handover_moves import (
 )
 from dampinglab.course.handover_parts import KINDS, adjusters, true_scores, wheel_scores
 from dampinglab.course.handover_score import Score, judge
-from dampinglab.course.handover_words import customer, driver, told
+from dampinglab.course.handover_words import customer, driver, mended, told
 from dampinglab.errors import FileProblem, LearnerError
 from dampinglab.workshop.corners import CORNERS, whole
 
@@ -133,8 +133,8 @@ class Job:
         before = self.stand.patient.faults
         told = "Both sides set alike, to the middle of what was found."
         if named_gate(gate) != "sides":
-            here = [KINDS[f.kind].mended for f in before if gate in KINDS[f.kind].gates]
-            told = " ".join(here) or "Nothing was wrong there; it is as it was."
+            here = [fault for fault in before if gate in KINDS[fault.kind].gates]
+            told = " ".join(map(mended, here)) or "Nothing was wrong there; it is as it was."
         self._add(do="mend", gate=gate, told=told)
         return told
 

@@ -119,7 +119,7 @@ def _evidence(stands: Sequence[Stand], moves: Sequence[Mapping]) -> tuple[float,
     points = [(set(wanted) <= seen, "every check before drive and turn")]
     if not refused:
         points += [(stands[-1].patient in driven, "the vehicle as handed back was driven")]
-    if turned:
+    if turned and not refused:  # one that must not be driven cannot be driven again
         points += [
             ("drive" in kinds[: turned[0]], "driven before the first turn"),
             (len(driven) > len(set(driven)), "a setting was driven again (A-B-A)"),

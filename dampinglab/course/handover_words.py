@@ -7,7 +7,7 @@ from dampinglab.course.handover_limits import AXLES, WATCHED, beyond
 from dampinglab.course.handover_parts import KINDS, Patient, adjusters, true_scores
 from dampinglab.workshop.corners import CORNERS
 
-__all__ = ["PHRASES", "ROWS", "cause", "complaints", "customer", "driver", "told"]
+__all__ = ["PHRASES", "ROWS", "cause", "complaints", "customer", "driver", "mended", "told"]
 
 PHRASES = (
     ("is restless, even where the road looks smooth", ("sharp, small",)),
@@ -147,6 +147,11 @@ def cause(case: Case) -> str:
 def _fault(fault) -> str:
     where = " and ".join(CORNERS[wheel] for wheel in fault.wheels)
     return f"{KINDS[fault.kind].cause}, {where}"
+
+
+def mended(fault) -> str:
+    """Return what was found where something was mended, and what was done."""
+    return f"Found: {_fault(fault)}. {KINDS[fault.kind].mended}"
 
 
 def _turned(found: Patient, content) -> list[str]:

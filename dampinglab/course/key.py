@@ -9,15 +9,16 @@ import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from html import escape
 from itertools import zip_longest
+from pathlib import Path
 
 from dampinglab import data
 from dampinglab.course import bank, words
 from dampinglab.course.exercise import Exercise, Slip, Task
-from dampinglab.course.handout import inline, markdown, page
+from dampinglab.course.handout import FOLDED, inline, markdown, page
 from dampinglab.course.lessons import LESSONS, find
 from dampinglab.errors import LearnerError
 
-__all__ = ["answer_key", "instructor_pages", "predict_page", "questions", "stamped"]
+__all__ = ["answer_key", "instructor_pages", "predict_page", "questions", "stamped", "texts"]
 
 ONLY = "For the instructor: it holds the answers."
 _SLIP = re.compile(r"^- \*\*(\d+\.\d+), (.+?)\.\*\*.*$", re.MULTILINE)
@@ -30,8 +31,9 @@ def answer_key(numbers: Iterable[str]) -> str:
     parts = []
     for number in numbers:
         mine = [each for each in known if each.id.partition(".")[0] == str(int(number))]
-        told = "".join(map(_exercise, mine))
-        parts.append(f'<h2 class="next">Lesson {number}{_title(number)}</h2>{told}')
+        told = "".join(map(_exercise, mine)) + _own_check(number)
+        if told:
+            parts.append(f'<h2 class="next">Lesson {number}{_title(number)}</h2>{told}')
     return page("Answer key", "<h1>Answer key and slips</h1>" + "".join(parts), about=ONLY)
 
 
@@ -54,12 +56,33 @@ def _row(task: Task, slip: Slip) -> str:
     return f"<tr><td>{escape(str(wrong))}</td><td>{inline(slip.says)}</td></tr>"
 
 
-def questions(number: str) -> list[str]:
-    """Return what a lesson asks to predict, each as it stands there, in its order."""
+def _own_check(number: str) -> str:
+    """Return what learners ask themselves at the end of a lesson, with the folded answers."""
+    rows = "".join(
+        f"<tr><td>{inline(asked)}</td><td>{inline(answer)}</td></tr>"
+        for text in texts(number)
+        for answers in FOLDED.findall(text)
+        for asked, answer in zip(_points(FOLDED.sub("", text)), _points(answers), strict=True)
+    )
+    heads = "<tr><th>check yourself</th><th>answer</th></tr>"
+    table = f"<table><thead>{heads}</thead>{rows}</table>" if rows else ""
+    return table and f'<section class="key own">{table}</section>'
+
+
+def _points(text: str) -> list[str]:
+    return re.findall(r"^- (.+)$", text, re.MULTILINE)
+
+
+def texts(number: str) -> list[str]:
+    """Return a lesson's words, cell by cell."""
     (path,) = data.folder("lessons").glob(f"{number}-*.ipynb")
     cells = json.loads(path.read_text("utf-8"))["cells"]
-    texts = ("".join(cell["source"]) for cell in cells if cell["cell_type"] == "markdown")
-    asking = ([p for p in text.split("\n\n") if "**Predict" in p] for text in texts)
+    return ["".join(cell["source"]) for cell in cells if cell["cell_type"] == "markdown"]
+
+
+def questions(number: str) -> list[str]:
+    """Return what a lesson asks to predict, each as it stands there, in its order."""
+    asking = ([p for p in text.split("\n\n") if "**Predict" in p] for text in texts(number))
     return ["\n\n".join(found) for found in asking if found]
 
 
@@ -83,8 +106,13 @@ def instructor_pages(numbers: Iterable[str]) -> str:
     """Return the instructor's pages of some lessons and his plans, each on a sheet of its own."""
     found = sorted((data.folder("lessons") / "instructor").glob("*.md"))
     wanted = [path for path in found if path.stem in set(numbers) or not path.stem.isdecimal()]
-    body = "".join(f'<div class="next desk">{markdown(p.read_text("utf-8"))}</div>' for p in wanted)
-    return page("Instructor's pages", body, about=ONLY)
+    return page("Instructor's pages", "".join(map(_own_page, wanted)), about=ONLY)
+
+
+def _own_page(path: Path) -> str:
+    """Return a page that lies on the desk in larger letters, or a plan or a form."""
+    kind = "desk" if path.stem.isdecimal() else "form"
+    return f'<div class="next {kind}">{markdown(path.read_text("utf-8"))}</div>'
 
 
 def stamped(number: str, text: str, answer: Callable[[int], str]) -> str:

@@ -81,7 +81,7 @@ def complaint_page() -> str:
     found = "".join(_complaint(words, list(rows)) for words, rows in blocks)
     body = (
         f"<h1>From complaint to change</h1><p>{escape(_SOURCE)}</p>"
-        f"<h2>Before any click, in this order</h2><ol>{checks}</ol>"
+        f'<h2>Before any click, in this order</h2><ol class="checks">{checks}</ol>'
         f"<h2>Then the complaint</h2>{found}"
     )
     return page("From complaint to change", body)

@@ -22,7 +22,7 @@ from dampinglab.panels.sinking import sinking_panel
 from dampinglab.panels.stand import stand_panel
 from dampinglab.panels.zones import zones_panel
 from dampinglab.physics.oscillator import next_swing
-from dampinglab.workshop import demo
+from dampinglab.workshop import compromise, demo, mix, search, tried
 from dampinglab.workshop.evidence import turning_height
 from dampinglab.workshop.loop import read_loop
 
@@ -186,9 +186,19 @@ def _beaten() -> str:
 
 
 def _from_the_middle() -> str:
-    losses = _compromise().choice.losses
-    told = (f"{name} {100 * loss:.1f} %" for name, loss in losses.items())
-    return f"Worse than the best found, on the panel's roads: {', '.join(told)}."
+    told = (f"on the {roads} roads {_worse(roads)}" for roads in ("highway", "gravel"))
+    return f"At the rear, worse than the best found: {'; '.join(told)}."
+
+
+def _worse(roads: str) -> str:
+    """Say what each start costs on the rear axle for balanced wishes, as the lesson's cell does."""
+    wagon, damper = demo.vehicle(), demo.hydraulic("rear")
+    where = mix.conditions(wagon, "rear", [mix.AS_WEIGHED], mix.MIXES[roads])
+    wishes = compromise.PRIORITIES["balanced"]
+    asked = compromise.question(damper, where, wishes, wagon.axles["rear"])
+    done = tried.try_settings(damper, where, search.first_look(asked))
+    losses = compromise.choose(asked, done).losses
+    return ", ".join(f"{name} {100 * loss:.0f} %" for name, loss in losses.items())
 
 
 ANSWERS: dict[str, tuple[Callable[[], str], ...]] = {

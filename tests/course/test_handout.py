@@ -1,5 +1,7 @@
 """Pages for paper: nothing asked of a network, nothing lost, nothing typed that is computed."""
 
+import base64
+import io
 import os
 import re
 from html import unescape
@@ -7,6 +9,7 @@ from xml.etree import ElementTree
 
 import nbformat
 import pytest
+from PIL import Image
 
 from dampinglab import data
 from dampinglab.course import bank, formulas, handout, key, sheets, words
@@ -22,6 +25,7 @@ NOTEBOOKS = sorted(FOLDER.glob("[0-9]*.ipynb"))
 INSTRUCTOR = sorted((FOLDER / "instructor").glob("[0-9]*.md"))
 NUMBERS = [path.name[:2] for path in NOTEBOOKS]
 NETWORK = re.compile(r"""<(script|link|iframe|base)\b|@import|url\(|(src|href)=["']?(https?:|//)""")
+ANSWERED = {number for number in NUMBERS if number < "09"}  # what learners ask themselves
 SLOW = {"10"}  # hundreds of drives
 BY_NUMBER = {lesson.number: lesson for lesson in LESSONS}
 # What a state of widgets looks like when a notebook was run: a panel in small.
@@ -129,16 +133,69 @@ def a_run_notebook():
 def test_a_panel_is_its_heading_its_setting_its_picture_and_its_sentence_in_one_figure():
     page = handout.lesson_page(a_run_notebook(), "x")
     (figure,) = re.findall(r"<figure.*?</figure>", page, re.DOTALL)
-    assert plain(figure) == "A panel Set to: Shaft speed 0.1 m/s. Invented. It takes 7 N."
+    assert plain(figure) == "A panel Set to: Shaft speed: 0.1 m/s. Invented. It takes 7 N."
     assert 'alt="A curve that climbs &amp; bends"' in figure
     assert "<svg" not in figure  # the drawing that moves is left to the screen
     assert "panel()" not in page
 
 
+def state_of(notebook):
+    return notebook.metadata["widgets"]["application/vnd.jupyter.widget-state+json"]["state"]
+
+
+def test_what_a_panel_says_keeps_its_first_letter_unless_a_remark_before_it_was_taken_off():
+    notebook = a_run_notebook()
+    state_of(notebook)["w"]["state"]["value"] = '<p class="dl-words">good_corner.csv, read.</p>'
+    assert "good_corner.csv, read." in plain(handout.lesson_page(notebook, "x"))
+    assert handout.unturned("No change. it takes 7 N.") == "It takes 7 N."
+
+
+def test_the_steps_of_a_tool_keep_their_names_and_other_switches_are_left_out():
+    notebook = a_run_notebook()
+    state = state_of(notebook)
+    step = {"description": "2  Dampers"}
+    state |= {
+        "s": {"model_name": "ToggleButtonModel", "state": step},
+        "z": {"model_name": "ToggleButtonModel", "state": {"description": "Projector size"}},
+    }
+    state["p"]["state"]["children"] += ["IPY_MODEL_s", "IPY_MODEL_z"]
+    page = plain(handout.lesson_page(notebook, "x"))
+    assert page.endswith("It takes 7 N. 2 Dampers")
+
+
+def test_only_a_picture_of_many_pixels_takes_the_whole_width():
+    def shown(across):
+        stream = io.BytesIO()
+        Image.new("1", (across, 9)).save(stream, "PNG")
+        raw = base64.b64encode(stream.getvalue()).decode("ascii")
+        notebook = a_run_notebook()
+        state_of(notebook)["i"]["state"]["value"] = PICTURE.replace("AA", raw)
+        return re.search(r'<img class="([^"]*)"', handout.lesson_page(notebook, "x"))[1]
+
+    assert [shown(across) for across in (680, 880)] == ["dl-picture", "wide dl-picture"]
+
+
+@pytest.mark.parametrize("path", NOTEBOOKS, ids=lambda path: path.stem)
+def test_answers_to_check_yourself_stand_in_the_key_and_not_on_the_learners_page(path, pages):
+    number, page = path.name[:2], pages[path.stem]
+    text = next(text for text in key.texts(number) if text.startswith("## Check yourself"))
+    answers = handout.FOLDED.findall(text)
+    assert len(answers) == (number in ANSWERED)
+    assert "details" not in page
+    assert "summary" not in page
+    for line in re.findall(r"^- (.+)$", "".join(answers), re.MULTILINE):
+        assert squeezed(line) in told(pages["key"])
+        assert squeezed(line) not in told(page)
+
+
+def test_a_lesson_without_an_answer_takes_no_page_of_the_key(pages):
+    headed = re.findall(r'<h2 class="next">Lesson (\d\d)', pages["key"])
+    assert headed == [number for number in NUMBERS if number not in {"11", "12"}]
+
+
 def test_a_drawing_that_is_the_only_picture_is_printed():
     notebook = a_run_notebook()
-    state = notebook.metadata["widgets"]["application/vnd.jupyter.widget-state+json"]["state"]
-    state["i"]["state"]["value"] = ""
+    state_of(notebook)["i"]["state"]["value"] = ""
     assert "<svg" in handout.lesson_page(notebook, "x")
 
 
