@@ -1,5 +1,6 @@
 """Lesson 12: the handover job, played without code; every press is kept in the workbook."""
 
+import asyncio
 import html
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
@@ -22,8 +23,10 @@ from dampinglab.workshop.text import quoted
 __all__ = ["HandoverPanel", "handover_panel"]
 
 _WHOLE = {"description_width": "initial"}
-_WIDE = widgets.Layout(width="100%", max_width="900px")
+_WIDE = widgets.Layout(width="auto", max_width="900px")
 _CHOOSE = "choose"
+_MAKING = "Making the vehicle…"
+_PAINT = 0.1  # s, in which the page shows these words before the kernel is busy
 _NOTE = (
     "Invented vehicles; what is wrong is a change of their physics. A model's numbers: compare "
     "settings with them. On a real vehicle the maker and local rules come first."
@@ -75,10 +78,8 @@ class HandoverPanel(Panel):
     def lay_out(self) -> None:
         """Place the customer's words on top, below them one step of the job at a time."""
         (top,) = self.children
-        begin = self._button("Take this job", self.take_job, "Go on with this number, or begin it")
-        again = self._button(
-            "Start it again", lambda: self.take_job(True), "The old try stays on file"
-        )
+        begin = _key("Take this job", self.take_job, "Go on with this number, or begin it")
+        again = _key("Start it again", lambda: self.take_job(True), "The old try stays on file")
         place = self.places
         self.picture.widget.add_class("dl-view")
         self.steps = widgets.ToggleButtons(options=list(_STEPS), tooltips=list(_STEPS.values()))
@@ -133,14 +134,12 @@ class HandoverPanel(Panel):
 
     def _button(self, words: str, act: Callable, tooltip: str) -> widgets.Button:
         """Return a button; what it cannot do is said in a sentence."""
-        made = widgets.Button(description=words, tooltip=tooltip)
-        made.on_click(lambda _button: self._act(act))
-        return made
+        return _key(words, lambda: self._act(act), tooltip)
 
     def _act(self, act: Callable) -> None:
         self.trouble = ""
         try:
-            if self.job is None and act != self.take_job:
+            if self.job is None:
                 raise LearnerError("Take a job first.")
             act()
         except LearnerError as trouble:
@@ -152,7 +151,23 @@ class HandoverPanel(Panel):
         self.refresh()
 
     def take_job(self, again: bool = False) -> None:
-        """Take up the job of the seed, where it was left or anew."""
+        """Take up the job of the seed, where it was left or anew; the page first says so."""
+        self.say(_MAKING)
+        try:
+            loop = asyncio.get_running_loop()
+        except RuntimeError:
+            self._open(again)  # no page is there to say it
+        else:
+            self.opening = loop.create_task(self._open_soon(again))
+
+    async def _open_soon(self, again: bool) -> None:
+        await asyncio.sleep(_PAINT)
+        self._open(again)
+
+    def _open(self, again: bool) -> None:
+        """Make the vehicle of the seed, and show how its job stands."""
+        self.work.stop()
+        self.trouble = ""
         try:
             self.job = Job(_number(self.seed.value), again=again)
         except LearnerError as trouble:
@@ -171,7 +186,7 @@ class HandoverPanel(Panel):
                 yield _Done(done, total)
             self.refresh()
 
-        self.work.begin(wheels(), "Each wheel over its roads")
+        self.work.begin(wheels(), "Each wheel over its roads", counted="wheels")
 
     def _turn(self, way: int) -> None:
         self.job.turn(self.axle.value, self.adjuster.value, way * self.by.value)
@@ -256,8 +271,14 @@ _STEPS = {
 }
 
 
+def _key(words: str, act: Callable, tooltip: str) -> widgets.Button:
+    made = widgets.Button(description=words, tooltip=tooltip)
+    made.on_click(lambda _button: act())
+    return made
+
+
 def _list(name: str, options: Sequence[str]) -> widgets.Dropdown:
-    fitting = widgets.Layout(width="max-content")
+    fitting = widgets.Layout(width="max-content", max_width="calc(100% - 4px)")
     return widgets.Dropdown(options=list(options), description=name, style=_WHOLE, layout=fitting)
 
 

@@ -248,7 +248,7 @@ def test_what_must_not_be_driven_is_not_until_it_is_mended(case, tmp_path):
         job.drive()
     with pytest.raises(LearnerError, match="Stop, do not drive"):
         next(job.driving())
-    assert "renewed" in job.mend("spring")
+    assert job.mend("height") == "Found: a cracked spring, rear right. Springs of the axle renewed."
     assert job.look("height").passed
     assert len(job.drive().scores) == 2 * len(WATCHED)
 
@@ -302,6 +302,21 @@ def test_a_vehicle_that_must_not_go_back_is_rightly_refused_and_only_that(case, 
     score = third.hand_back()
     assert "had to be refused" in score.words["result"]
     assert not score.good
+
+
+def test_a_refused_vehicle_is_not_asked_for_a_drive_that_it_must_not_make(case, tmp_path):
+    case([Fault("unsafe", (0,), 0.5)], clicks=((9, 5, 12),) * 2 + ((9, 5, 24),) * 2)
+    rest = [("look", gate) for gate in GATES if gate != "unsafe"]
+    moves = [*rest, ("drive",), ("turn", "rear", "rebound", -12), ("look", "unsafe")]
+    with pytest.raises(LearnerError, match="do not drive"):
+        handed(tmp_path, *moves, ("drive",))
+    late = Job(1, tmp_path).refuse("unsafe")
+    assert late.good
+    assert "A-B-A" not in late.words["evidence"]
+    (tmp_path / "in order").mkdir()
+    turned = [*looks("unsafe"), *rest, ("turn", "rear", "rebound", -12)]
+    first = handed(tmp_path / "in order", *turned, refuse="unsafe")
+    assert first.points["evidence"] == MOST["evidence"]
 
 
 def test_a_job_well_done_has_all_points_but_for_time(case, tmp_path):

@@ -100,6 +100,11 @@ def test_a_seed_that_is_none_and_a_file_that_cannot_be_written_get_a_sentence(pa
     panel.seed.value = "-3"
     press(panel, "Take this job")
     assert "Look first" in panel.sentence.value
+    panel.seed.value = "x"
+    press(panel, "Take this job")
+    panel.seed.value = "-3"
+    press(panel, "Start it again")
+    assert "Look first" in panel.sentence.value
     (tmp_path / "handover.jsonl").mkdir()
     press(panel, "Look")
     assert "handover.jsonl" in panel.sentence.value
@@ -113,6 +118,37 @@ def test_a_drive_that_is_refused_says_so_where_a_kernel_listens(panel):
     panel.job.stand = replace(panel.job.stand, looked=(("unsafe", False),))
     asyncio.run(drive())
     assert "found at the check" in panel.sentence.value
+
+
+def test_the_page_is_told_that_a_vehicle_is_made_before_it_is(monkeypatch, tmp_path):
+    monkeypatch.setenv("DAMPINGLAB_WORKBOOK", str(tmp_path))
+
+    async def take():
+        panel = handover_panel(2)
+        said = [(panel.sentence.value, panel.job)]
+        await panel.opening
+        panel.seed.value = "1"
+        press(panel, "Take this job")
+        said.append((panel.sentence.value, panel.job.seed))
+        await panel.opening
+        return said, panel
+
+    said, panel = asyncio.run(take())
+    assert [job for _, job in said] == [None, 2]
+    for words, _ in said:
+        assert 'role="status">Making the vehicle…' in words
+    assert panel.job.seed == 1
+    assert "Look first" in panel.sentence.value
+
+
+def test_the_bar_counts_wheels_and_the_lists_fit_a_narrow_window(panel):
+    told = []
+    panel.work.told.observe(lambda change: told.append(change["new"]), "value")
+    press(panel, "Drive, three passes")
+    assert "1 of 4 wheels." in told[0]
+    assert not any("drives" in words for words in told)
+    assert panel.gate.layout.width == "auto"  # with a margin beside it, 100 % is too wide
+    assert all("100%" in chosen.layout.max_width for chosen in panel.reasons.values())
 
 
 def test_without_a_number_the_panel_goes_on_with_the_last_job(panel, tmp_path):
