@@ -81,7 +81,7 @@ def alt_text(card: Card) -> str:
     parts += [("What we changed", card.changed), ("What you give up", card.given_up)]
     said = ". ".join(f"{label}: {text or _NONE}".rstrip(".") for label, text in parts)
     gaps = f" Not given: {', '.join(card.missing)}." if card.missing else ""
-    return f"{said}.{gaps}"
+    return " ".join([f"{said}.{gaps}", *card.faults])
 
 
 def _fitted(card: Card) -> list[Words | Rule | Mark]:
@@ -288,7 +288,8 @@ def _listed(
 def _last(page: Column, card: Card) -> None:
     """Set the cautions, and what stands on every card."""
     page.head("Cautions")
-    _listed(page, card.cautions, str, "none beyond these")
+    cautions = (*card.faults, *(card.cautions or ())) or card.cautions
+    _listed(page, cautions, str, "none beyond these")
     page.say(ALWAYS)
     gone = sum(lost(text) for _, text in _texts(card))
     if gone:

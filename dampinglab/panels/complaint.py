@@ -32,11 +32,14 @@ _ASKS = {
     "heat": "Warm or cold",
 }
 _ANY, _AS_WEIGHED, _CHOOSE = "not asked", "as weighed", "choose one"
+_DRIVES = "Working out what a change does on this vehicle…"
 _WHOLE = {"description_width": "initial"}
 _FELT = f"{FELT_MEANS} From {100 * MAYBE:.0f} % it is maybe felt: also an assumption."
 _TRADE = "The catalogue is common practice, no source; the evidence is a model's: compare with it."
 _MORE_STYLE = f"""<style>
 .dl-gates > .widget-hbox {{align-items:center; border-bottom:1px solid #E4DFD5; min-height:40px}}
+.dl-gates .widget-label {{position:absolute; width:1px; height:1px; clip-path:inset(50%);
+  overflow:hidden}}
 .dl-gates p, .dl-complaint .dl-words {{margin:2px 0}}
 .dl-gates .jupyter-button {{height:30px; line-height:28px}}
 .dl-gates .jupyter-button.mod-active:nth-child(1) {{background:{QUIET}; border-color:{QUIET}}}
@@ -90,7 +93,7 @@ class ComplaintPanel(widgets.VBox):
         return widgets.HTML(STYLE + _MORE_STYLE + top)
 
     def _gates(self) -> list[widgets.Widget]:
-        """Return the list of checks, and what stands below it."""
+        """Return what opens the list, so that Tab goes on into it; the list; what it says."""
         lines = []
         for number, (key, mark) in enumerate(self.marks.items(), 1):
             asks = widgets.HTML(_said(f"{number}. {GATES[key].asks}", "dl-fixed"))
@@ -104,7 +107,7 @@ class ComplaintPanel(widgets.VBox):
         )
         self.again = widgets.Button(description="Look at the checks again", tooltip="Open the list")
         self.next = widgets.HTML()
-        return [self.gates, self.next, row(self.all, self.again)]
+        return [row(self.again), self.gates, self.next, row(self.all)]
 
     def _questions(self) -> list[widgets.Widget]:
         self.count, self.stands = widgets.HTML(), widgets.HTML()
@@ -139,6 +142,7 @@ class ComplaintPanel(widgets.VBox):
         for mark in self.marks.values():
             if _MARKS[mark.value] is None:
                 mark.value = "right"
+        self._pass()
 
     def _pass(self) -> None:
         """Show what holds the job up, or let the questions be asked."""
@@ -205,6 +209,8 @@ class ComplaintPanel(widgets.VBox):
         complaint = COMPLAINTS[key]
         kind = "dl-words dl-stop" if complaint.stops else "dl-words"
         self.answer.value = _said(complaint.instead, kind)
+        if complaint.remedies:
+            self.answer.value += _said(_DRIVES)
 
     def _advised(self, key: str) -> Advice:
         axle, load = self.axle.value, self.load.value
@@ -279,8 +285,7 @@ def _gate_words(held: Gate, answers: dict[str, bool | None]) -> tuple[str, str]:
 
 
 def _marked(gate: Gate) -> widgets.ToggleButtons:
-    tips = [f"{gate.asks} {answer}" for answer in _MARKS]
-    mark = widgets.ToggleButtons(options=list(_MARKS), tooltips=tips)
+    mark = widgets.ToggleButtons(options=list(_MARKS), description=gate.asks)  # heard, not seen
     mark.style.button_width = "5.4em"
     return mark
 

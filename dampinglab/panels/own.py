@@ -18,6 +18,7 @@ from dampinglab.panels.own_felt import FeltStep
 from dampinglab.panels.own_measured import BounceStep, FirstStep, LogStep
 from dampinglab.panels.own_sheet import DamperStep, VehicleStep
 from dampinglab.panels.own_trials import TrialsStep
+from dampinglab.panels.working import WORKING
 
 __all__ = ["OwnPanel", "own_panel"]
 
@@ -61,10 +62,21 @@ class OwnPanel(widgets.VBox):
     def refresh(self) -> None:
         """Say what each step lacks now, and let the open one look again."""
         self.saved.say(self.bench.told, kind="dl-note")
-        for heading, step in self.steps.items():
-            self._try(heading, lambda step=step, at=heading: self.lacks[at].say(step.lacks()))
-            if self.tops[heading].value and step.made:
-                self._try(heading, step.look)
+        for heading in self.steps:
+            self._try(heading, lambda at=heading: self._look(at))
+
+    def _look(self, heading: str) -> None:
+        step, said = self.steps[heading], self.lacks[heading]
+        if self.tops[heading].value and step.made:
+            if step.slow:
+                said.say(WORKING)
+            step.look()
+        said.say(step.lacks())
+
+    def _unfold(self, heading: str) -> None:
+        self.lacks[heading].say(WORKING)
+        self.steps[heading].unfold()
+        self.lacks[heading].say(self.steps[heading].lacks())
 
     def _try(self, heading: str, act: Callable[[], None]) -> None:
         """Do it, or say what stops it: a file may have gone bad since it was named."""
@@ -99,7 +111,7 @@ class OwnPanel(widgets.VBox):
             for other, top in self.tops.items():
                 if other != heading:
                     top.value = False
-            self._try(heading, self.steps[heading].unfold)
+            self._try(heading, lambda: self._unfold(heading))
 
     def _resize(self, change: dict) -> None:
         (self.add_class if change["new"] else self.remove_class)("dl-room")

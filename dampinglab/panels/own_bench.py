@@ -111,6 +111,11 @@ class Bench:
             raise LearnerError(f"{quoted(written)} is no name of a file: choose one of the list.")
         return self.folder / written if written else None
 
+    def lies(self, name: str) -> bool:
+        """Return whether the file that a box names lies in the folder."""
+        path = self.named(name)
+        return path is not None and path.exists()
+
     def files(self) -> list[str]:
         """Return the tables that lie in the folder, to be chosen by name."""
         found = [path for depth in _DEPTHS for path in self.folder.glob(depth)]

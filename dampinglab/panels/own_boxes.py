@@ -6,9 +6,10 @@ from collections.abc import Callable
 import ipywidgets as widgets
 
 from dampinglab.errors import LearnerError
-from dampinglab.figures.look import QUIET
+from dampinglab.figures.look import QUIET, ROOM
 from dampinglab.panels.controls import row
 from dampinglab.panels.own_bench import Bench
+from dampinglab.panels.working import WORKING
 from dampinglab.units import UNITS, parse_quantity, unit_written, units_of
 
 __all__ = [
@@ -21,6 +22,7 @@ __all__ = [
     "Step",
     "Tick",
     "button",
+    "follow",
     "grid",
     "level",
     "units_row",
@@ -50,6 +52,7 @@ STYLE = f"""<style>
 .dl-own .widget-hbox {{column-gap:14px}}
 .dl-own .dl-level {{align-items:flex-end !important; overflow:visible}}
 .dl-own .dl-scores td, .dl-own .dl-scores th {{text-align:left}}
+.dl-own .dl-records td:nth-child(2) {{white-space:nowrap}}
 .dl-own img {{border:1px solid #D8D1C4}}
 .dl-room.dl-own img {{max-width:1240px !important}}
 .dl-room.dl-own .dl-place, .dl-room.dl-own pre {{font-size:18px}}
@@ -80,6 +83,7 @@ def button(label: str, act: Callable[[], object], said: Said, tooltip: str = "")
     made = widgets.Button(description=label, tooltip=tooltip or label)
 
     def press(_button: widgets.Button) -> None:
+        said.say(WORKING)
         try:
             told = act()
         except LearnerError as trouble:
@@ -215,6 +219,7 @@ class Step(widgets.VBox):
     """One step of the job: what it lacks in plain words, and widgets made when it is opened."""
 
     heading = ""
+    slow = False  # whether a look takes as long as a breath
 
     def __init__(self, bench: Bench) -> None:
         self.bench, self.made = bench, False
@@ -236,6 +241,12 @@ class Step(widgets.VBox):
         if not self.made:
             self.children, self.made = self.build(), True
         self.look()
+
+
+def follow(bench: Bench, panel: widgets.Widget) -> None:
+    """Let a panel within this one be as large as it is, by the one button that there is."""
+    if room := getattr(panel, "room", None):
+        room.layout.display, room.value = "none", bench.size == ROOM
 
 
 def grid(columns: str, *children: widgets.Widget) -> widgets.HBox:

@@ -75,7 +75,9 @@ class CardStep(Step):
             name: Choice(self.bench, f"card {name} record", f"When {name}", [(_NOT_GIVEN, "")])
             for name in ("empty", "loaded")
         }
-        return [_fall_back(self.bench, name, chosen) for name, chosen in self.records.items()]
+        self.unlike = Said()
+        places = [_fall_back(self.bench, name, chosen) for name, chosen in self.records.items()]
+        return [*places, self.unlike]
 
     def unfold(self) -> None:
         """Show the page with the boxes; afterwards by button, for it takes a second to set."""
@@ -92,7 +94,9 @@ class CardStep(Step):
         for chosen in self.records.values():
             chosen.offer([(_NOT_GIVEN, ""), *every])
         try:
-            older = self.drawn is not None and self._card() != self.drawn
+            card = self._card()
+            self.unlike.say(*card.faults, kind="dl-note")
+            older = self.drawn is not None and card != self.drawn
             self.stale.say(_OLDER if older else "", kind="dl-note")
         except LearnerError as trouble:
             self.stale.say(str(trouble), kind="dl-note")

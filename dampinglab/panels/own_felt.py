@@ -8,7 +8,7 @@ from dampinglab.errors import LearnerError
 from dampinglab.panels.complaint import complaint_panel
 from dampinglab.panels.controls import row
 from dampinglab.panels.own_bench import Bench
-from dampinglab.panels.own_boxes import WAYS, Said, Step, button, words
+from dampinglab.panels.own_boxes import WAYS, Said, Step, button, follow, words
 from dampinglab.physics.damper import MeasuredDamper
 from dampinglab.workshop.catalogue import COMPLAINTS, Remedy
 from dampinglab.workshop.corners import AXLES, pair
@@ -48,6 +48,7 @@ class FeltStep(Step):
         if now != self.of:
             self.of = now
             self._embed(vehicle, dampers)
+        follow(self.bench, self.panel)
 
     def _embed(self, vehicle, dampers: dict) -> None:
         clicks = self.bench.clicks() or {}

@@ -12,8 +12,9 @@ from dampinglab.figures.baseline import alt_text, draw_baseline
 from dampinglab.figures.look import Size
 from dampinglab.panels.controls import row
 from dampinglab.panels.own_bench import Bench
-from dampinglab.panels.own_boxes import Choice, FileBox, Said, Step, button, grid, words
+from dampinglab.panels.own_boxes import Choice, FileBox, Said, Step, button, follow, grid, words
 from dampinglab.panels.still import still
+from dampinglab.panels.working import WORKING
 from dampinglab.panels.zones import zones_panel
 from dampinglab.physics.damper import MeasuredDamper
 from dampinglab.physics.zones import time_below
@@ -46,6 +47,7 @@ class BounceStep(Step):
     """A record for each wheel: band, remarks, and what the sheet foretells beside it."""
 
     heading = "Bounce test"
+    slow = True
 
     def __init__(self, bench: Bench) -> None:
         self.read: dict[tuple, BounceReading] = {}
@@ -53,10 +55,13 @@ class BounceStep(Step):
 
     def lacks(self) -> str:
         """Return how many wheels have a record."""
-        there = [corner for corner in CORNERS if self.bench.get(_record_name(corner))]
-        if not there:
+        named = [corner for corner in CORNERS if self.bench.get(_record_name(corner))]
+        if not named:
             return "Still missing: a phone's record of a push. It can wait."
-        return f"Recorded: {', '.join(there)}."
+        there = [corner for corner in named if self.bench.lies(_record_name(corner))]
+        gone = [corner for corner in named if corner not in there]
+        told = {"Recorded": there, "Named, but not in the folder": gone}
+        return " ".join(f"{which}: {', '.join(each)}." for which, each in told.items() if each)
 
     def build(self) -> list[widgets.Widget]:
         """Return a box for each wheel's record, the words and a picture."""
@@ -133,10 +138,14 @@ class LogStep(Step):
     """A travel log of the road, if there is one: how good it is, and how fast the shaft moved."""
 
     heading = "Road log"
+    slow = True
 
     def lacks(self) -> str:
         """Return which log there is."""
-        return f"Log: {self.bench.get('log')}." if self.bench.get("log") else "None; it can wait."
+        if not self.bench.get("log"):
+            return "None; it can wait."
+        gone = "" if self.bench.lies("log") else " is named, but not in the folder"
+        return f"Log: {self.bench.get('log')}{gone}."
 
     def build(self) -> list[widgets.Widget]:
         """Return the file, its words, and the shares of time and energy where they are known."""
@@ -161,6 +170,8 @@ class LogStep(Step):
             return
         self.told.say(_speeds(log), log.words, *log.remarks, kind="dl-words")
         self._versus(path, log)
+        for panel in self.view.children:
+            follow(self.bench, panel)
 
     def _versus(self, path: Path, log: TravelLog) -> None:
         key = (path, self.bench.get("dampers table"))
@@ -194,6 +205,7 @@ class FirstStep(Step):
     """The setting to begin with, its picture and the bench sheet."""
 
     heading = "First setting"
+    slow = True
 
     def lacks(self) -> str:
         """Return where it starts, or what stops it."""
@@ -232,6 +244,7 @@ class FirstStep(Step):
 
     def _show(self) -> None:
         load = None if self.load.value in (None, _WEIGHED) else self.load.value
+        self.told.say(WORKING)
         day = self.bench.day()
         unknown = () if self.dampers else nothing_known(self.vehicle)
         self.told.say(*(day.faults if day else ()), *unknown, kind="dl-words")

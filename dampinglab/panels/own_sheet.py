@@ -125,6 +125,8 @@ class DamperStep(Step):
         """Return what is not known or counted yet."""
         day, known = self.bench.day(), self.bench.get("dampers known", KNOWN[0])
         told = f"Known: {known.removeprefix('a ')}."
+        if known == KNOWN[2] and not self.bench.lies("dampers table"):
+            told = "Still missing: the dyno table, in this folder."
         if not day:
             return f"{told} {clicks_lacking(self.bench.written) or 'Clicks counted, not recorded.'}"
         return f"{told} As found is recorded."

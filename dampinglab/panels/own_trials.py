@@ -43,6 +43,10 @@ _ON_BUTTONS = (
     (r"as in \{.*?\}", "a number a pass"),
 )
 _DIFFER = "Left and right differ. Choose axle and adjuster above, and set both alike:"
+_TOGETHER = (
+    "That is turn {} without a drive between: the next drive tells what they did together, and of "
+    "none of them alone."
+)
 _RATINGS = "Ratings, 1 to 10, 10 is best: a box for each pass; what was not rated stays empty."
 _RULES = (
     "One change is one adjuster, the same clicks, both dampers of one axle; then drive. Pressures "
@@ -122,14 +126,16 @@ class TrialsStep(Step):
         choices = level(self.axle, self.adjuster, self.clicks, self.way)
         return [choices, row(turn, self.more), self.alike_row, self.changed]
 
-    def _turn(self) -> str:
+    def _turn(self) -> tuple[str, str]:
         by = _whole(self.bench.get("change clicks"))
         by = by if self.way.value == WAYS[0] else -by
         axle, name = self.axle.value, self.adjuster.value
         entry = _told(trials.change, self.bench.trials, axle, name, by, more=self.more.value)
         self.more.value = False
         self.bench.tell()
-        return f"{entry.words} Turn both, counting, then drive."
+        turns = _undriven(self.bench.day())
+        together = _TOGETHER.format(turns) if turns > 1 else ""
+        return f"{entry.words} Turn both, counting, then drive.", together
 
     def _alike(self) -> str:
         found = self.bench.get("alike found")
@@ -256,7 +262,7 @@ def _table(day: Day) -> str:
         for e in reversed(day.entries)
     )
     head = "<thead><tr><th>no.</th><th>when (UTC)</th><th>what</th></tr></thead>"
-    return f"<table class='dl-scores'>{head}<tbody>{rows}</tbody></table>"
+    return f"<table class='dl-scores dl-records'>{head}<tbody>{rows}</tbody></table>"
 
 
 def _refill(chosen: widgets.Dropdown, options: list[tuple[str, int]], usual: int) -> None:
@@ -266,6 +272,12 @@ def _refill(chosen: widgets.Dropdown, options: list[tuple[str, int]], usual: int
         chosen.options = options
         there = [number for _, number in options]
         chosen.value = kept if kept in there else (there[usual] if there else None)
+
+
+def _undriven(day: Day) -> int:
+    """Return how many turns stand behind the last drive, or behind a setting gone back to."""
+    kinds = [entry.kind for entry in day.entries if entry.kind != "scores"]
+    return next(n for n, kind in enumerate(reversed(kinds)) if kind != "change")
 
 
 def _driven(day: Day) -> list[tuple[str, int]]:

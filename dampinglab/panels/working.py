@@ -9,7 +9,10 @@ import ipywidgets as widgets
 from dampinglab.errors import LearnerError
 from dampinglab.figures.look import WHEEL
 
-__all__ = ["Work"]
+__all__ = ["WORKING", "Work"]
+
+WORKING = "Working…"
+"""Said before work that takes a second or two; the page has it before the work is done."""
 
 _PAUSE = 0.01  # s between two slices, in which the kernel hears of a button
 

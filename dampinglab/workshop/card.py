@@ -8,7 +8,14 @@ from typing import Any
 
 from dampinglab import journal
 from dampinglab.errors import FileProblem, LearnerError
-from dampinglab.workshop.corners import Clicks, checked_clicks, checked_totals, pair, whole
+from dampinglab.workshop.corners import (
+    Clicks,
+    checked_clicks,
+    checked_totals,
+    pair,
+    side_faults,
+    whole,
+)
 from dampinglab.workshop.day import Day
 from dampinglab.workshop.method import by_corner, text
 from dampinglab.workshop.text import adjuster_name, nearest, quoted
@@ -150,6 +157,23 @@ class Card:
             Names of `NAMES`.
         """
         return tuple(words for name, words in NAMES.items() if getattr(self, name) is None)
+
+    @property
+    def faults(self) -> tuple[str, ...]:
+        """Differences between left and right in what is driven with, now or on falling back.
+
+        Returns
+        -------
+        tuple of str
+            Whole sentences; none when the sides agree.
+        """
+        found: dict[str, list[str]] = {}
+        for name in _SETUPS[1:]:
+            setup = getattr(self, name)
+            for fault in side_faults(setup.clicks, self.totals) if setup else ():
+                found.setdefault(fault[:1].lower() + fault[1:], []).append(NAMES[name])
+        told = [f"{' and '.join(names)}: {fault}" for fault, names in found.items()]
+        return tuple(each[:1].upper() + each[1:] for each in told)
 
 
 def card_of(day: Day, **known: Any) -> Card:

@@ -1,5 +1,6 @@
 """The bench sheet: a baseline as plain text that a technician can tape to the bench."""
 
+import re
 from textwrap import fill
 
 from dampinglab.units import show
@@ -45,7 +46,7 @@ def report(baseline: Baseline, load: str | None = None) -> str:
         *(_axle(axle, load) for axle in baseline.axles),
         _wrapped(_FIRST),
         _listed("CAUTION", baseline.cautions),
-        _listed("ASSUMED", baseline.assumptions),
+        _listed("ASSUMED", tuple(map(_bare, baseline.assumptions))),
         _wrapped(MODEL),
     ]
     return "\n\n".join(part for part in parts if part)
@@ -180,6 +181,12 @@ def _cells(mark: str, ratios: Ratios) -> list[str]:
 
 def _listed(title: str, sentences: tuple[str, ...]) -> str:
     return "\n".join(fill(f"{title}  {each}", _WIDTH, subsequent_indent="  ") for each in sentences)
+
+
+def _bare(assumption: str) -> str:
+    """Return an assumption without saying once more that it is one."""
+    said = re.sub(r"^Assumed, |(?<=^Not on the sheet) and so assumed", "", assumption)
+    return said[:1].upper() + said[1:]
 
 
 def _wrapped(text: str, indent: str = "") -> str:

@@ -13,7 +13,8 @@ NAMELESS = """() => Array.from(document.querySelectorAll('.dl-panel'), panel => 
     ...lacks('.noUi-handle', one => one.ariaLabel && one.ariaValueText),
     ...lacks('input, select, textarea', one => one.labels?.[0]?.textContent.trim()),
     ...lacks('button', one => one.textContent.trim()),
-    ...lacks('.widget-toggle-button', one => one.ariaPressed),
+    ...lacks('.widget-toggle-button', one => one.ariaPressed || one.ariaExpanded),
+    ...lacks('.dl-gates .widget-toggle-buttons', one => one.getAttribute('role') && one.ariaLabel),
     ...lacks('img', one => one.alt.length >= 15),
     ...lacks('svg', one => one.getAttribute('role') === 'img' && one.querySelector('title, desc')),
     ...lacks('[role=status]', one => one.parentElement.closest('[aria-live=polite]')),
@@ -37,6 +38,7 @@ def test_each_panel_is_named_and_told_to_who_cannot_see_it(page):
     assert [told for told in page.evaluate(NAMELESS) if told[1]] == []
     clicks_are_told_not_places_in_a_list(page)
     a_switch_tells_that_it_is_pressed(page)
+    a_check_is_named_and_a_step_tells_that_it_is_open(page)
 
 
 def clicks_are_told_not_places_in_a_list(page):
@@ -56,3 +58,13 @@ def a_switch_tells_that_it_is_pressed(page):
     panel = page.get_by_role("group", name="What the load does to a corner")
     panel.get_by_role("button", name="Projector size", pressed=False).press("Space")
     panel.get_by_role("button", name="Projector size", pressed=True).wait_for()
+
+
+def a_check_is_named_and_a_step_tells_that_it_is_open(page):
+    check = page.get_by_role("group", name="Are all four dampers dry?")
+    check.get_by_role("button", name="right", pressed=False).press("Space")
+    check.get_by_role("button", name="right", pressed=True).wait_for()
+    panel = page.get_by_role("group", name="Your own vehicle")
+    panel.get_by_role("button", name="2 Dampers", expanded=False).press("Enter")
+    panel.get_by_role("button", name="2 Dampers", expanded=True).wait_for()
+    panel.get_by_role("button", name="1 Vehicle", expanded=False).wait_for()

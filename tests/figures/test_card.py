@@ -104,6 +104,17 @@ def test_each_missing_thing_is_named_as_not_given(gap):
     assert "not given" in less
 
 
+def test_unlike_sides_that_it_is_driven_with_are_warned_of_and_those_found_are_not():
+    assert "a fault to find" not in words(page.card_page(FULL)), "as found is history"
+    card = replace(FULL, final=FULL.as_found, empty=FULL.as_found)
+    told = "Final setting and fall-back when empty: front rebound stands 18 clicks out on the left"
+    (fault,) = card.faults
+    assert fault == f"{told} and 16 on the right: a fault to find, never a setting."
+    for shown in (card, replace(card, cautions=None)):
+        assert fault in words(page.card_page(shown))
+    assert page.alt_text(card).endswith(fault)
+
+
 def test_nothing_found_is_not_the_same_as_not_given():
     told = words(page.card_page(CARDS["bare"]))
     assert "Nothing is known to be left." in told

@@ -10,6 +10,7 @@ from dampinglab.panels import complaint as module
 from dampinglab.panels.complaint import complaint_panel
 from dampinglab.physics.damper import RatedDamper
 from dampinglab.workshop import demo
+from dampinglab.workshop.advice import advise
 from dampinglab.workshop.complaint import COMPLAINTS, find
 from dampinglab.workshop.gates import GATES
 
@@ -106,10 +107,18 @@ def test_evidence_is_picture_sentence_price_and_warning(passed):
 
 def test_words_come_before_the_evidence(passed, monkeypatch):
     seen = []
-    monkeypatch.setattr(module, "advise", lambda *_, **__: seen.append(words(passed.answer)))
-    monkeypatch.setattr(passed, "_show_advice", lambda: None)
+
+    def advised(*given, **known):
+        seen.append(words(passed.answer))
+        return advise(*given, **known)
+
+    monkeypatch.setattr(module, "advise", advised)
+    passed.complaint.value = "sway"
+    assert seen.pop() == COMPLAINTS["sway"].instead, "there is nothing to drive"
     passed.complaint.value = "floats"
-    assert seen == [COMPLAINTS["floats"].instead]
+    assert seen[0].startswith(COMPLAINTS["floats"].instead)
+    assert "Working out" in seen[0]
+    assert "Working out" not in words(passed.answer)
 
 
 def test_a_complaint_of_one_axle_turns_to_that_axle(passed):

@@ -98,6 +98,25 @@ def begun(filled):
     return made
 
 
+@pytest.fixture
+def measured(filled):
+    """The same with a dyno table of its dampers, and the clicks counted that the table has."""
+    shutil.copy(dataset("dyno/wagon_three_adjuster.csv"), filled)
+    counts = {"front": (14, 5, 18), "rear": (9, 5, 12)}
+    clicks = {
+        f"{c} {name}": f"{found} of {total}"
+        for c in CORNERS
+        for name, found, total in zip(
+            THREE.split(", "), counts[c.split()[0]], (20, 10, 28), strict=True
+        )
+    }
+    table = {"dampers known": "a dyno table", "dampers table": "wagon_three_adjuster.csv"}
+    save_own(filled / "own.json", {**table, "rear kind": THREE, **clicks})
+    made = Hand(filled)
+    made.open("Dampers").press("Record these as found")
+    return made
+
+
 def test_an_empty_folder_says_what_is_missing_in_every_step_and_opens_in_any_order(hand):
     for heading in [*reversed(hand.panel.steps), *hand.panel.steps]:
         hand.open(heading)
@@ -194,6 +213,50 @@ def test_a_bounce_test_is_read_and_set_beside_what_is_foretold(begun):
     assert "left and right agree" in begun.says()
 
 
+def test_a_file_that_is_gone_is_not_told_as_there(begun):
+    begun.open("Bounce test").type("front left record", "good_corner.csv")
+    assert begun.lacks("Bounce test") == "Recorded: front left."
+    begun.type("front right record", "none.csv")
+    gone = "Recorded: front left. Named, but not in the folder: front right."
+    assert begun.lacks("Bounce test") == gone
+    begun.open("Road log").type("log", "none.csv")
+    assert "named, but not in the folder" in begun.lacks("Road log")
+    begun.open("Dampers").pick("dampers known", "a dyno table")
+    begun.type("dampers table", "none.csv")
+    assert begun.lacks("Dampers").startswith("Still missing: the dyno table")
+
+
+def test_before_a_slow_step_or_button_the_page_says_that_it_works(begun, monkeypatch):
+    seen = []
+
+    def watched(thing, name, said):
+        act = getattr(thing, name)
+        monkeypatch.setattr(thing, name, lambda: seen.append(words(said)) or act())
+
+    step = begun.panel.steps["First setting"]
+    watched(step, "build", begun.panel.lacks["First setting"])
+    begun.open("First setting")
+    assert begun.lacks("First setting") == "Ready."
+    watched(step, "look", begun.panel.lacks["First setting"])
+    begun.panel.bench.put({"front bump": "750 N"})
+    card = begun.open("Card").step
+    watched(card, "_card", card.said)
+    begun.press("Save the page as PDF")
+    assert "The page is" in words(card.said)
+    assert seen[:3] == ["Working…"] * 3
+
+
+def test_a_panel_within_has_no_size_of_its_own_and_follows(measured):
+    shutil.copy(dataset("travel/highway.csv"), measured.folder)
+    measured.open("Road log").type("log", "highway.csv")
+    (zones,), felt = measured.step.view.children, measured.open("What is felt").step.panel
+    assert zones.room.layout.display == felt.room.layout.display == "none"
+    measured.panel.room.value = True
+    assert felt.room.value
+    measured.open("Road log")
+    assert zones.room.value
+
+
 def test_a_road_log_is_told_with_and_without_a_measured_damper(begun):
     for place in ("travel/highway.csv", "dyno/wagon_three_adjuster.csv"):
         shutil.copy(dataset(place), begun.folder)
@@ -209,7 +272,10 @@ def test_the_first_setting_is_drawn_and_kept_as_text(begun):
     assert "START AT low-speed bump 14" in begun.says()
     assert "alt=" in begun.step.view.children[0].value
     begun.press("Keep this bench sheet as text")
-    assert "BASELINE" in (begun.folder / "bench-sheet.txt").read_text()
+    sheet = (begun.folder / "bench-sheet.txt").read_text()
+    assert "BASELINE" in sheet
+    assert "ASSUMED  Front: a spring on which" in sheet
+    assert "ASSUMED  Not on the sheet, front and rear: unsprung" in sheet
     begun.open("Dampers").pick("dampers known", "nothing yet")
     assert "0.15 to 0.5 of critical" in begun.open("First setting").says()
     assert not begun.step.view.children
@@ -241,6 +307,18 @@ def test_a_change_is_recorded_refused_meant_and_undone(begun):
         assert "whole number such as 3" in words(begun.step.changed)
 
 
+def test_a_second_turn_without_a_drive_is_told_and_not_forbidden(begun):
+    begun.open("Trials").pick("change adjuster", "rebound")
+    begun.type("change clicks", "2")
+    begun.press("Turn both dampers and record it")
+    assert "without a drive" not in words(begun.step.changed)
+    begun.press("Turn both dampers and record it")
+    assert "That is turn 2 without a drive between" in words(begun.step.changed)
+    begun.press("Record this drive")
+    begun.press("Turn both dampers and record it")
+    assert "without a drive" not in words(begun.step.changed)
+
+
 def test_sides_that_differ_are_set_alike_with_what_was_found(filled):
     hand = Hand(filled).open("Dampers")
     hand.type("rear left rebound", "9 of 24")
@@ -259,6 +337,10 @@ def test_sides_that_differ_are_set_alike_with_what_was_found(filled):
     hand.type("alike found", "knob turned by hand")
     hand.type("alike clicks", "12")
     hand.press("Set both sides alike")
+    hand.open("Card").pick("card empty record", "1")
+    told = "Fall-back when empty: rear rebound stands 9 clicks out on the left and 12 on the right"
+    assert told in words(hand.step.unlike)
+    hand.open("Trials")
     assert history(filled / "trials.jsonl").faults == ()
     assert hand.step.alike_row.layout.display == "none"
 
@@ -338,21 +420,8 @@ def test_the_trade_s_change_is_taken_over_where_only_a_rating_is_known(begun):
     assert "can unsettle it" in card.cautions[0]
 
 
-def test_a_computed_change_is_taken_over_as_it_is(filled):
-    shutil.copy(dataset("dyno/wagon_three_adjuster.csv"), filled)
-    hand = Hand(filled).open("Dampers")
-    hand.pick("dampers known", "a dyno table")
-    hand.type("dampers table", "wagon_three_adjuster.csv")
-    hand.pick("rear kind", THREE)
-    for c in CORNERS:
-        counts = (
-            ("14 of 20", "5 of 10", "18 of 28")
-            if c[0] == "f"
-            else ("9 of 20", "5 of 10", "12 of 28")
-        )
-        for name, count in zip(THREE.split(", "), counts, strict=True):
-            hand.type(f"{c} {name}", count)
-    hand.press("Record these as found")
+def test_a_computed_change_is_taken_over_as_it_is(measured):
+    hand = measured
     panel = advised(hand, "sharp, small", "rear")
     assert panel.chosen
     hand.press("Take this change into the trials")
