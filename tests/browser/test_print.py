@@ -4,7 +4,7 @@ import re
 
 import pytest
 
-from dampinglab.course import formulas, handout, sheets
+from dampinglab.course import formulas, handout, key, sheets
 from dampinglab.data import folder
 from dampinglab.figures.card import ALWAYS
 
@@ -54,6 +54,20 @@ def test_what_must_not_be_torn_is_kept_together_and_fits_on_a_sheet(paper):
 
 
 def test_nothing_runs_over_the_right_edge(paper):
-    for text in (sheets.blank_card(ALWAYS), formulas.formula_page(), sheets.complaint_page()):
+    bench = sheets.blank_card(ALWAYS), formulas.formula_page(), sheets.complaint_page()
+    for text in (*bench, key.answer_key(["02"]), key.instructor_pages(["00"])):
         page = paper(text)
         assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")
+
+
+def test_the_checks_before_a_click_begin_on_the_first_sheet(paper):
+    text = sheets.complaint_page()
+    assert sheets_of(paper(text.partition("<h2>Then the complaint</h2>")[0])) == 1
+
+
+def test_a_bay_sheet_is_both_sides_of_one_sheet_with_room_to_sign(paper):
+    text = (folder("lessons") / "instructor" / "bay-sheet.md").read_text("utf-8")
+    page = paper(handout.page("x", f'<div class="form">{handout.markdown(text)}</div>'))
+    assert sheets_of(page) == 2
+    widths = page.eval_on_selector_all("td:empty", "all => all.map(e => e.offsetWidth)")
+    assert min(widths) > 15 * MM
