@@ -1,6 +1,7 @@
 """A class: many learners' progress files, read without trust and judged anew; nothing is run."""
 
 import json
+import re
 import unicodedata
 from collections import Counter
 from collections.abc import Iterable
@@ -133,13 +134,21 @@ def _judged(data: bytes) -> tuple[list[Answer], str]:
     records = [_record(line) for line in lines[:ANSWERS]]
     ours = [record for record in records if record.get("format") == FORMAT]
     answers, strange = read_answers(ours)
-    lost = strange + len(lines) - len(ours)
-    if any(str(record.get("format", FORMAT)) > FORMAT for record in records):
-        return answers, f"a newer version of the course wrote {lost} of its lines; update this one."
-    if not answers:
+    newer = sum(map(_is_newer, records))
+    lost = strange + len(lines) - len(ours) - newer
+    if not answers and not newer:
         return [], "it holds no answer that can be read."
+    update = f"a newer version of the course wrote {newer} of its lines; update this one."
+    told = [update] if newer else []
     verb = "is" if lost == 1 else "are"
-    return answers, f"{lost} of its lines {verb} no answer that can be read." if lost else ""
+    told += [f"{lost} of its lines {verb} no answer that can be read."] if lost else []
+    return answers, " ".join(told)
+
+
+def _is_newer(record: dict) -> bool:
+    name, _, number = FORMAT.rpartition(" ")
+    theirs = re.fullmatch(rf"{name} (\d{{1,9}})", str(record.get("format")), re.ASCII)
+    return theirs is not None and int(theirs[1]) > int(number)
 
 
 def _record(line: bytes) -> dict:

@@ -13,6 +13,7 @@ __all__ = ["keep_page", "page"]
 NAME = "marks.html"
 SIGNS = {DONE: "✓", TODO: "○", LOOK: "▶"}
 _STYLE = """
+@page { size: A4; margin: 16mm 17mm 17mm; }
 body { font-family: sans-serif; font-size: 16px; line-height: 1.4; color: #1A1A1A;
   background: #FBFAF6; max-width: 52em; margin: 1.5em auto; padding: 0 1em; }
 h1 { font-size: 1.6em; } h2 { font-size: 1.15em; margin: 1.4em 0 0.3em; }
@@ -22,7 +23,9 @@ th, td { text-align: left; vertical-align: top; padding: 0.25em 0.6em 0.25em 0;
 th { font-weight: normal; width: 2.6em; } td.state { width: 6.5em; white-space: nowrap; }
 td.look { font-weight: bold; } tr { break-inside: avoid; } h2 { break-after: avoid; }
 td.said { overflow-wrap: anywhere; }
-@media print { body { background: none; font-size: 11pt; margin: 0; } }
+@media print {
+  body { background: none; font-size: 10.5pt; margin: 0; padding: 0; max-width: none; }
+}
 """
 
 

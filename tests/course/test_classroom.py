@@ -116,7 +116,9 @@ def hostile(folder):
         folder,
         "",
         line("1.1", "5"),
-        line("1.1", "5", format="dampinglab progress 2"),
+        line("1.1", "5", format="dampinglab progress 12"),
+        line("1.1", "5", format="somebody's progress 99"),
+        line("1.1", "5", format=1),
         file="new.jsonl",
     )
     give(folder, "", line("1.1", "5"), '{"torn', file="torn.jsonl")
@@ -132,7 +134,7 @@ def hostile(folder):
         "deep": "holds no answer",
         "digits": "holds no answer",
         "large": "more than 5 MB",
-        "new": "a newer version of the course wrote 1 of its lines",
+        "new": "wrote 1 of its lines; update this one. 2 of its lines are no answer",
         "torn": "1 of its lines is no answer",
     }
 
