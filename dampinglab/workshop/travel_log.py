@@ -139,16 +139,16 @@ def _check_time(table: Table, time: np.ndarray) -> None:
         what = f"the time goes from {time[i]:.7g} s to {time[i + 1]:.7g} s and must rise"
         mend = "take out doubled or misplaced rows, or write more decimals of the time"
         raise FileProblem(path, what, mend, int(table.rows[i + 1]))
-    span = time[-1] - time[0]
-    if len(steps) < 20 or not _SHORTEST <= span <= _LONGEST:
-        what = f"the log holds {len(time)} readings in {span:.3g} s"
-        raise FileProblem(path, what, "give 2 s to an hour of it, best 10 s or more of one road")
-    rate = 1 / float(np.median(steps))
-    if not 0.999 * _RATES[0] <= rate <= 1.001 * _RATES[1]:
+    rate = 1 / float(np.median(steps)) if len(steps) else 0.0
+    if len(steps) >= 20 and not 0.999 * _RATES[0] <= rate <= 1.001 * _RATES[1]:
         what = f"there are {rate:.4g} readings a second, and 50 to 5000 can be used"
         unit = table.columns[table.find(*_TIME_NAMES)].unit
         mend = f"set the logger anew, or mend the unit of time if [{unit}] is not right"
         raise FileProblem(path, what, mend, table.header_row)
+    span = time[-1] - time[0]
+    if len(steps) < 20 or not _SHORTEST <= span <= _LONGEST:
+        what = f"the log holds {len(time)} readings in {span:.3g} s"
+        raise FileProblem(path, what, "give 2 s to an hour of it, best 10 s or more of one road")
 
 
 def _at_shaft(table: Table) -> tuple[np.ndarray, tuple[str, ...]]:

@@ -181,6 +181,7 @@ def fast():
 REFUSED = {
     "time stands": (lambda t, x: (np.where(t == 1.0, 0.999, t), x), {}, "row 1003.*must rise"),
     "too slow": (lambda t, x: (40 * t, x), {}, "25 readings a second"),
+    "ms called s": (lambda t, x: (1000 * t, x), {}, r"1 readings a second.*unit of time if \[s\]"),
     "too fast": (lambda t, x: fast(), {}, "there are 59.. readings a second"),
     "too short": (lambda t, x: (t[:1500], x[:1500]), {}, "1500 readings in 1.5 s"),
     "few rows": (lambda t, x: (t[:9], x[:9]), {}, "9 readings in 0.008 s"),
