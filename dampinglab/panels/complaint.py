@@ -1,15 +1,12 @@
 """Lesson 09: from complaint to change; checks first, then questions, then evidence."""
 
-import html
-import re
-
 import ipywidgets as widgets
 
 from dampinglab.errors import LearnerError
 from dampinglab.figures import complaint as figure
 from dampinglab.figures.look import DESK, QUIET, ROOM
 from dampinglab.figures.words import FELT_MEANS
-from dampinglab.panels.controls import STYLE, row
+from dampinglab.panels.controls import STYLE, row, whole
 from dampinglab.panels.still import still
 from dampinglab.physics.damper import MeasuredDamper, Setting, middle_of_force
 from dampinglab.physics.vehicle import Vehicle
@@ -52,10 +49,9 @@ _MORE_STYLE = f"""<style>
 
 
 def _said(words: str, kind: str = "dl-words") -> str:
-    """Return a sentence as the page shows it, no number parted from its unit; empty for none."""
-    whole = re.sub(r"(?<=\d) (?=[%°A-Za-z])", "&nbsp;", html.escape(words))
+    """Return a sentence as the page shows it; empty for none."""
     role = ' role="status"' if kind.startswith("dl-words") else ""
-    return f'<p class="{kind}"{role}>{whole}</p>' if words else ""
+    return f'<p class="{kind}"{role}>{whole(words)}</p>' if words else ""
 
 
 class ComplaintPanel(widgets.VBox):

@@ -14,7 +14,7 @@ from dampinglab.figures.words import FELT_MEANS
 from dampinglab.panels.live import LivePicture
 from dampinglab.units import UNITS, from_si, parse_quantity, to_si
 
-__all__ = ["STYLE", "Number", "Panel", "Step", "Twin", "around", "row"]
+__all__ = ["STYLE", "Number", "Panel", "Step", "Twin", "around", "row", "whole"]
 
 STYLE = f"""<style>
 .dl-panel {{background:{PAPER}; border:1px solid #D8D1C4; border-top:5px solid {WHEEL};
@@ -27,7 +27,8 @@ STYLE = f"""<style>
   background:#EFEBE3; color:{INK}; border:1px solid #CFC7B8}}
 .dl-panel .jupyter-button.mod-active {{background:{WHEEL}; color:#FFFFFF; border-color:{WHEEL}}}
 .dl-panel h3 {{font-size:calc(var(--dl-words) * 1.15); margin:0; color:{INK}; font-weight:650}}
-.dl-panel :focus-visible {{outline:3px solid {WHEEL}; outline-offset:2px}}
+.dl-panel.dl-panel :focus-visible {{outline:3px solid {WHEEL} !important;
+  outline-offset:2px !important}}
 .dl-grid {{display:grid !important; column-gap:34px; overflow:visible;
   grid-template-columns:repeat(auto-fit, minmax(330px, 1fr))}}
 .dl-thirds {{column-gap:16px; grid-template-columns:repeat(auto-fit, minmax(240px, 1fr))}}
@@ -219,6 +220,11 @@ def around(value: float) -> tuple[float, float, float]:
     return float(f"{value:.4g}"), float(f"{low:.6g}"), float(f"{high:.6g}")
 
 
+def whole(words: str) -> str:
+    """Return words for the page, no number parted from its unit."""
+    return re.sub(r"(?<=\d) (?=[%°A-Za-z])", "&nbsp;", html.escape(words))
+
+
 def row(*children: widgets.Widget) -> widgets.HBox:
     """Return widgets side by side that wrap where the screen is narrow."""
     box = widgets.HBox(list(children))
@@ -308,8 +314,7 @@ class Panel(widgets.VBox):
 
     def say(self, words: str) -> None:
         """Put one line of words under the picture."""
-        whole = re.sub(r"(?<=\d) (?=[%°A-Za-z])", "&nbsp;", html.escape(words))
-        self.sentence.value = f'<p class="dl-words" role="status">{whole}</p>'
+        self.sentence.value = f'<p class="dl-words" role="status">{whole(words)}</p>'
 
     def _keep(self, _button: widgets.Button) -> None:
         self.before = self.values()

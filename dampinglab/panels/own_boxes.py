@@ -1,13 +1,12 @@
 """The boxes of the working tool, whose text is kept, and what its steps share."""
 
-import html
 from collections.abc import Callable
 
 import ipywidgets as widgets
 
 from dampinglab.errors import LearnerError
 from dampinglab.figures.look import QUIET, ROOM
-from dampinglab.panels.controls import row
+from dampinglab.panels.controls import row, whole
 from dampinglab.panels.own_bench import Bench
 from dampinglab.panels.working import WORKING
 from dampinglab.units import UNITS, parse_quantity, unit_written, units_of
@@ -30,7 +29,7 @@ __all__ = [
 ]
 
 STYLE = f"""<style>
-.dl-own .dl-step {{border-top:1px solid #D8D1C4; padding:6px 0}}
+.dl-own .dl-step {{border-top:1px solid #D8D1C4; padding:6px 0; overflow:visible}}
 .dl-own .dl-step-top {{display:flex; align-items:center; flex-flow:row nowrap; column-gap:14px;
   overflow:visible}}
 .dl-own .dl-step-top .jupyter-button {{flex:0 0 11em; text-align:left; font-weight:650}}
@@ -52,7 +51,9 @@ STYLE = f"""<style>
 .dl-own .widget-hbox {{column-gap:14px}}
 .dl-own .dl-level {{align-items:flex-end !important; overflow:visible}}
 .dl-own .dl-scores td, .dl-own .dl-scores th {{text-align:left}}
+.dl-own .dl-records tbody > tr > * {{vertical-align:top}}
 .dl-own .dl-records td:nth-child(2) {{white-space:nowrap}}
+.dl-own .widget-checkbox {{width:auto}}
 .dl-own img {{border:1px solid #D8D1C4}}
 .dl-room.dl-own img {{max-width:1240px !important}}
 .dl-room.dl-own .dl-place, .dl-room.dl-own pre {{font-size:18px}}
@@ -67,7 +68,7 @@ class Said(widgets.HTML):
 
     def say(self, *sentences: str, kind: str = "dl-fixed") -> None:
         """Show them, or nothing."""
-        lines = "".join(f"<p class='{kind}'>{html.escape(each)}</p>" for each in sentences if each)
+        lines = "".join(f"<p class='{kind}'>{whole(each)}</p>" for each in sentences if each)
         self.value = f'<div role="status">{lines}</div>' if lines else ""
 
 

@@ -11,7 +11,9 @@ from dampinglab.workshop.day import history
 CELLS = ["from dampinglab.panels import own_panel", 'own_panel("next job")']
 RESTART = "() => window.jupyterapp.shell.currentWidget.sessionContext.session.kernel.restart()"
 OPENED = "key => key.closest('.dl-step').children[1].offsetHeight > 0"
-INSIDE = "document.querySelector('.dl-own').innerText"
+INSIDE = "document.querySelector('.dl-own').innerText.replaceAll('\\u00a0', ' ')"
+IN_SIGHT = """key => { const at = key.getBoundingClientRect();
+                       return key.contains(document.elementFromPoint(at.x + 9, at.y + 9)); }"""
 
 
 class Sitting:
@@ -34,6 +36,7 @@ class Sitting:
                 key.click()
             for _ in range(40):
                 if key.evaluate(OPENED):
+                    self.page.wait_for_function(IN_SIGHT, arg=key.element_handle())
                     return
                 self.page.wait_for_timeout(250)
             self.notebook.run(1)

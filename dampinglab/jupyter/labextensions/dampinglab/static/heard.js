@@ -1,6 +1,6 @@
 // What a panel shows, told to a screen reader as well: ipywidgets leaves its sliders and groups of
 // buttons without a name, its switches without a state, puts new words where nobody hears that they
-// are new, and lets the focus fall to the top of the page.
+// are new, and lets the focus, and what was pressed, get out of sight.
 (() => {
   const set = (part, name, value) => {
     if (value && part.getAttribute(name) !== value) part.setAttribute(name, value);
@@ -50,6 +50,12 @@
     (there.find(after) ?? there.at(-1))?.focus();
   };
 
+  // A step that opens closes another, perhaps a long one above it: what was pressed stays in sight.
+  let pressed = null;
+  const press = event => { pressed = event.target.closest('.dl-step-top button'); };
+  const leave = () => { pressed = null; };
+  const stay = () => pressed?.scrollIntoView({ block: 'nearest' });
+
   const tell = () => each(document, '.dl-panel', box => {
     panel(box);
     each(box, '.dl-control', slider);
@@ -62,10 +68,12 @@
     const soon = () => {
       if (waits) return;
       waits = true;
-      requestAnimationFrame(() => { waits = false; tell(); });
+      requestAnimationFrame(() => { waits = false; tell(); stay(); });
     };
     const told = { childList: true, subtree: true, attributeFilter: ['class', 'aria-valuetext'] };
     new MutationObserver(soon).observe(document.body, told);
+    document.addEventListener('click', press);
+    for (const on of ['wheel', 'pointerdown', 'keydown']) document.addEventListener(on, leave, true);
     document.addEventListener('focusin', hold);
     document.addEventListener('focusout', () => requestAnimationFrame(keep));
   };
