@@ -39,7 +39,7 @@ def scene(size: Size = look.DESK) -> Scene:
     _curves(made)
     _markers(made)
     for name in ("pushed", "small"):
-        look.label(made, f"{name} name", QUIET, ha="center", va="bottom")
+        look.label(made, f"{name} name", QUIET, ha="center", va="top")
     look.table(made, "words")
     made.moving["words"].set_bbox({"facecolor": look.PAPER, "edgecolor": "none", "pad": 3})
     return made
@@ -77,13 +77,13 @@ def update(made: Scene, now: BounceView, before: BounceView) -> None:
     moving["smooth"].set_data(seen.grid, seen.smooth)
     _shade(made, now)
     _fitted(made, now)
+    look.number(made, ("first name", "later name"), now.marks.times, -1.01 * tall)
     for i, name in enumerate(("first", "later")):
         time, height = now.marks.times[i], now.marks.heights[i]
         moving[f"{name} before"].set_data([before.marks.times[i]] * 2, [-tall, 0])
         moving[f"{name} stem"].set_data([time, time], [-tall, height])
         moving[f"{name} dot"].set_data([time], [height])
-        moving[f"{name} name"].set(text=f"{i + 1}", position=(time, -1.01 * tall))
-    moving["words"].set_text(_read(now.marks))
+    moving["words"].set_text(_read(now))
 
 
 def _reach(now: BounceView) -> tuple[float, float]:
@@ -103,13 +103,14 @@ def _part(now: BounceView, why: str) -> tuple[float, float] | None:
 def _shade(made: Scene, now: BounceView) -> None:
     """Grey and name what the fit leaves out."""
     low, high = made.axes.get_ylim()
+    # Where neither the markers' stems nor the readings stand.
+    heights = {"pushed": high - 0.02 * (high - low), "small": -0.06 * (high - low)}
     for name, why in (("pushed", "pushed by hand"), ("small", "too small")):
         start, end = _part(now, why) or (0.0, 0.0)
         end = min(end, made.axes.get_xlim()[1])
         made.moving[name].set_bounds(start, low, end - start, high - low)
         words = why.replace(" by", "\nby") if end > start else ""
-        place = ((start + end) / 2, low + 0.02 * (high - low))
-        made.moving[f"{name} name"].set(text=words, position=place)
+        made.moving[f"{name} name"].set(text=words, position=((start + end) / 2, heights[name]))
 
 
 def _fitted(made: Scene, now: BounceView) -> None:
@@ -121,14 +122,17 @@ def _fitted(made: Scene, now: BounceView) -> None:
     made.moving["fit"].set_data(t, now.fit.decay.at(t) - now.seen.rest)
 
 
-def _read(marks: Marks) -> str:
-    """Return the reading as a small table."""
+def _read(now: BounceView) -> str:
+    """Return the reading as a small table, and what is drawn over the swings."""
+    marks = now.marks
     lines = [
         f"marker {i}: {_signed(height)} m/s² at {time:.2f} s"
         for i, (time, height) in enumerate(zip(marks.times, marks.heights, strict=True), start=1)
     ]
     if marks.ratio is not None:
         lines += [f"{_swings(marks)}, decrement {marks.decrement:.2f}"]
+    if now.shown and now.fit:
+        lines += ["thick dashes: the fit"]
     return "\n".join(lines)
 
 

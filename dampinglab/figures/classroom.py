@@ -13,7 +13,7 @@ __all__ = ["ROWS", "alt_text", "draw"]
 ROWS = 40
 """Learners that one picture holds."""
 
-_NAMED = 45  # exercises that can be named below their column
+_NAMED = 24  # exercises that can be named below their column
 _MARKS = ("full", "left", "none")
 _WORDS = ("right at the first try", "right later", "tried, not right yet")
 
@@ -54,7 +54,7 @@ def _name(scene: Scene, names: list[str], lessons: Mapping[str, Sequence[str]]) 
     axes.set_yticks(range(len(names)), map(drawable, names), parse_math=False)
     if ends[-1] <= _NAMED:
         ids = [name for ids in lessons.values() for name in ids]
-        axes.set_xticks(range(len(ids)), ids, rotation=90, fontsize=0.8 * font)
+        axes.set_xticks(range(len(ids)), ids, rotation=90, fontsize=font)
     else:
         axes.set_xticks((starts + ends - 1) / 2, list(lessons))
     axes.tick_params(length=0)

@@ -118,7 +118,7 @@ def scene(size: Size = look.DESK) -> Traces:
     _traces(made, "body", top, BODY, "body\n[mm]")
     _traces(made, "travel", middle, WHEEL, "travel\n[mm]")
     _traces(made, "tyre", made.axes, WHEEL, "load\n[kN]")
-    made.add("road", top.plot([], [], **_slim(look.now(ROAD, size), size))[0])
+    made.add("road", top.plot([], [], **_slim(look.now(ROAD, size), size, 0.35))[0])
     for name, axes in zip(_LIMITS, (middle, middle, made.axes), strict=True):
         _limit(made, name, axes)
     _names(made, top)
@@ -153,7 +153,8 @@ def _another(made: Scene, box: tuple[float, ...]) -> Axes:
 def _traces(made: Traces, name: str, axes: Axes, colour: str, words: str) -> None:
     """Add what was and what is, one over the other."""
     axes.set_ylabel(words, fontsize=made.size.font, color=INK, linespacing=1.05)
-    axes.yaxis.set_label_coords(-3.3 * made.size.font / 72 / (0.8 * _INCHES[0]), 0.5)
+    wide = 72 * _INCHES[0] * axes.get_position().width
+    axes.yaxis.set_label_coords(-3.35 * made.size.font / wide, 0.5)
     axes.locator_params(axis="y", nbins=4)
     share = 0.45 if name == "tyre" else 0.65
     for when, style in (("before", look.before), ("now", look.now)):
@@ -167,7 +168,7 @@ def _limit(made: Traces, name: str, axes: Axes) -> None:
     line = {"color": INK, "linewidth": made.size.line / 2.2, "linestyle": "-."}
     made.still[f"{name} line"] = axes.plot([0, 1], [0, 0], transform=across, **line)[0]
     words = axes.text(0.01, 0, name, fontsize=made.size.font, color=INK, transform=across)
-    words.set(ha="left", va="bottom")
+    words.set(ha="left", va="top" if name == "off the ground" else "bottom")
     made.still[name] = words
 
 
@@ -175,7 +176,7 @@ def _names(made: Traces, axes: Axes) -> None:
     """Name the lines, and say how what was before is drawn."""
     style = {"fontsize": made.size.font, "va": "bottom", "transform": axes.transAxes}
     axes.text(0.0, 1.01, "body", color=BODY, **style)
-    axes.text(0.15, 1.01, "road", color=ROAD, **style)
+    axes.text(0.15, 1.01, "road, thin", color=look.QUIET, **style)
     made.add("key", axes.text(1, 1.01, "", color=look.QUIET, ha="right", **style))
 
 
@@ -206,7 +207,7 @@ def _scale(made: Scene, now: Drive, before: Drive) -> None:
     limits = {
         "body": [-1e3 * ladder(-heights.min(), _HEIGHTS), 1e3 * ladder(heights.max(), _HEIGHTS)],
         "travel": [-1.15e3 * now.droop_gap, 1e3 * (now.bump_gap + now.foam)],
-        "tyre": [-0.07e-3 * load, 1e-3 * load],
+        "tyre": [-0.3e-3 * load, 1e-3 * load],  # below the line stands its name
     }
     for name, span in limits.items():
         made.moving[f"{name} now"].axes.set(xlim=(0, round(now.time[-1], 3)), ylim=span)

@@ -39,6 +39,7 @@ def scene(size: Size = look.DESK) -> Scene:
     made.axes.axvline(0, color=QUIET, linewidth=size.line / 2)
     look.limit(made, "limit")
     look.place_limit(made, "limit", 1.0)
+    made.moving["limit"].set(position=(0.95, 0.98), ha="right", va="top")  # above every row
     for name, shape, _ in _ENDS:
         _add_marks(made, name, shape)
     for place in range(_ROWS):

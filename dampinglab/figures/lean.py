@@ -13,7 +13,7 @@ __all__ = ["Leaning", "alternative", "draw", "scene", "sentence", "update"]
 
 _TITLE = "Clicks change how it comes to rest, never where"
 _INCHES = (6.6, 4.8)  # it stands beside the drawing, so that its letters are not too small there
-_ROOM_INCHES = (8.8, 4.8)
+_ROOM_INCHES = (7.4, 5.2)
 _ACROSS = "time from the start of the event [s]"
 _DEGREES = (1, 1.5, 2, 2.5, 3, 4, 5, 6, 8, 10, 15)
 _MILLIMETRES = (20, 30, 40, 60, 80, 120, 200)
@@ -22,6 +22,7 @@ _UP = {
     "pitch": "dive, nose down [°]",
     "heave": "body above the road [mm]",
 }
+_ENDS = "full: front end, dashes: rear end"
 _STEADY = {"roll": "steady lean", "pitch": "steady dive", "heave": "ride height"}
 
 
@@ -66,12 +67,10 @@ def scene(size: Size = look.DESK) -> Scene:
 
 
 def _letters(made: Scene) -> None:
-    """Add the name of the steady line, the names of the ends, and the readings."""
-    across = made.axes.get_yaxis_transform()
-    look.label(made, "steady", ha="right", va="bottom", transform=across)
-    for end in ("front", "rear"):
-        look.label(made, f"{end} name", BODY, ha="left", va="center", fontweight="bold")
-        look.keep_clear(made.moving[f"{end} name"])
+    """Add the name of the steady line, which line is which end, and the readings."""
+    across, low = made.axes.get_yaxis_transform(), made.axes.transAxes
+    look.label(made, "steady", ha="left", va="bottom", transform=across)
+    look.label(made, "ends", ha="left", va="bottom", transform=low).set_position((0.01, 0.01))
     corner = {"transform": made.axes.transAxes, "ha": "right", "linespacing": 1.4}
     look.keep_clear(look.label(made, "readings", **corner))
 
@@ -86,7 +85,7 @@ def update(made: Scene, now: Leaning, before: Leaning) -> None:
         for seen, key in ((now, end), (before, f"{end} before")):
             line = _shown(seen.lines[i], now.way) if there else []
             made.moving[key].set_data(seen.time if there else [], line)
-        _name(made, end, now, i)
+    made.moving["ends"].set_text(_ENDS if len(now.lines) == 2 else "")
     at = _settled_at(now)
     place = min(int(np.searchsorted(now.time, at)), len(now.time) - 1)
     heights = [_shown(line[place], now.way) for line in now.lines]
@@ -95,12 +94,11 @@ def update(made: Scene, now: Leaning, before: Leaning) -> None:
 
 
 def _place_steady(made: Scene, now: Leaning) -> None:
-    """Draw where it comes to rest, with its name."""
+    """Draw where it comes to rest, with its name where the movement has not yet begun."""
     level, heave = _shown(now.steady, now.way), now.way == "heave"
     made.moving["steady line"].set_ydata([level, level])
-    name = _STEADY[now.way] + (f" {level:.1f}°, whatever the clicks" if not heave else "")
-    made.moving["steady"].set(text=name, position=(0.01 if heave else 0.99, level))
-    made.moving["steady"].set_ha("left" if heave else "right")
+    name = _STEADY[now.way] if heave else f"steady {level:.1f}°"
+    made.moving["steady"].set(text=name, position=(0.01, level))
     made.moving["readings"].set(position=(0.99, 0.97 if heave else 0.03))
     made.moving["readings"].set_va("top" if heave else "bottom")
 
@@ -124,23 +122,11 @@ def _level_from(now: Leaning) -> float:
 def _limits(made: Scene, now: Leaning, before: Leaning) -> None:
     """Give the axes whole rungs that hold now and before."""
     most = max(np.abs(line).max() for seen in (now, before) for line in seen.lines)
-    heave = now.way == "heave"  # there the readings stand above the waves
+    heave = now.way == "heave"  # there the readings stand above the waves, the key below
     rungs = _MILLIMETRES if heave else _DEGREES
-    top = look.ladder((1.6 if heave else 1.08) * _shown(most, now.way), rungs)
-    low = -top if heave else -0.05 * top
+    top = look.ladder((2.2 if heave else 1.08) * _shown(most, now.way), rungs)
+    low = (-0.65 if heave else -0.05) * top
     made.axes.set(xlim=(max(now.time[0], -0.5), now.time[-1]), ylim=(low, top))
-
-
-def _name(made: Scene, end: str, now: Leaning, i: int) -> None:
-    """Name the two ends of the body beside their lines' greatest height, if there are two."""
-    words = made.moving[f"{end} name"]
-    two = len(now.lines) == 2
-    words.set_text(f"{end} end" if two else "")
-    if two:
-        # The front one at its first crest, the rear one at its lowest: there they lie apart.
-        early = now.lines[i][: len(now.time) // 2]
-        place = int(np.argmax(early) if end == "front" else np.argmin(now.lines[i]))
-        words.set_position((now.time[place] + 0.05, _shown(now.lines[i][place], now.way)))
 
 
 def _readings(now: Leaning, before: Leaning) -> list[str]:

@@ -52,7 +52,7 @@ def _bar(made: Scene, when: str, x: float) -> None:
     """Add droop left, bump left, bump stop and ride height of one bar, with their words."""
     size, share = made.size, 0.28 if when == "before" else 0.6
     edge = (0, (1, 1.6)) if when == "before" else "-"
-    for part, colour, hatch in (("droop", REBOUND, ""), ("bump", BUMP, ""), ("stop", ROAD, "xx")):
+    for part, colour, hatch in (("droop", REBOUND, "--"), ("bump", BUMP, ""), ("stop", ROAD, "xx")):
         style = {"facecolor": pale(colour, share), "edgecolor": colour, "hatch": hatch}
         box = Rectangle((x - _WIDE / 2, 0), _WIDE, 0, linestyle=edge, linewidth=1.2, **style)
         made.add(f"{part} {when}", made.axes.add_patch(box))
@@ -62,19 +62,19 @@ def _bar(made: Scene, when: str, x: float) -> None:
     for part in ("droop", "bump", "stop"):
         words = look.label(made, f"{part} words {when}", INK if when == "now" else QUIET)
         words.set(ha="left", va="center", linespacing=1.05)
+        look.keep_clear(words)
 
 
 def update(made: Scene, now: Loaded, before: Loaded) -> None:
     """Put results into the picture."""
-    ends = []
-    for when, seen in (("before", before), ("now", now)):
-        levels = _levels(seen)
-        ends += [levels[0], levels[-1]]
-        _place(made, when, levels)
+    levels = {"before": _levels(before), "now": _levels(now)}
+    ends = [end for each in levels.values() for end in (each[0], each[-1])]
     made.axes.set_ylim(
         -10 * round(1.04 * max(-e for e in ends) / 10 + 0.5),
         10 * round(1.04 * max(ends) / 10 + 0.5),
     )
+    for when, each in levels.items():
+        _place(made, when, each)
 
 
 def _levels(seen: Loaded) -> tuple[float, ...]:
@@ -87,13 +87,29 @@ def _levels(seen: Loaded) -> tuple[float, ...]:
 def _place(made: Scene, when: str, levels: tuple[float, ...]) -> None:
     x, (low, ride, stop, metal) = _PLACES[when], levels
     pairs = {"droop": (low, ride), "bump": (ride, stop), "stop": (stop, metal)}
-    for part, (foot, head) in pairs.items():
+    heights = _clear(made, [(foot + head) / 2 for foot, head in pairs.values()])
+    for height, (part, (foot, head)) in zip(heights, pairs.items(), strict=True):
         made.moving[f"{part} {when}"].set(y=foot, height=head - foot)
         words = f"{part} left\n{head - foot:.0f} mm" if part != "stop" else "bump\nstop"
         label = made.moving[f"{part} words {when}"]
         label.set(text=words if when == "now" else _short(part, head - foot))
-        label.set_position((x + 0.6 * _WIDE, (foot + head) / 2))
+        label.set_position((x + 0.7 * _WIDE, height))
     made.moving[f"ride {when}"].set_data([x - 0.6 * _WIDE, x + 0.6 * _WIDE], [ride, ride])
+
+
+def _clear(made: Scene, middles: list[float]) -> list[float]:
+    """Return where words of two lines stand, from below, near their parts but not one on another."""
+    low, high = made.axes.get_ylim()
+    tall = 72 * made.axes.get_position().height * made.figure.get_figheight()
+    step = 2.5 * made.size.font / tall * (high - low)
+    count = len(middles)
+    for i in range(count):
+        least = low + step / 2 if i == 0 else middles[i - 1] + step
+        middles[i] = max(middles[i], least)
+    for i in reversed(range(count)):
+        most = high - step / 2 if i == count - 1 else middles[i + 1] - step
+        middles[i] = min(middles[i], most)
+    return middles
 
 
 def _short(part: str, length: float) -> str:

@@ -30,6 +30,7 @@ __all__ = [
     "ladder",
     "limit",
     "now",
+    "number",
     "pale",
     "palette",
     "paper",
@@ -48,6 +49,7 @@ PAPER = "#FBFAF6"
 FAINT = "#E4DFD5"  # grid and empty rulings
 
 _DASHES = {BUMP: "-", REBOUND: (0, (4.5, 1.6)), BODY: "-", WHEEL: "-", ROAD: "-"}
+_DOTS = {REBOUND: (0, (1, 3))}  # sparser, for pale purple and pale amber are one grey
 
 
 @dataclass(frozen=True)
@@ -133,7 +135,8 @@ def now(colour: str, size: Size) -> dict:
 
 def before(colour: str, size: Size) -> dict:
     """Return the line style of the same thing as it was before: pale and dotted."""
-    return {"color": pale(colour), "linestyle": (0, (1, 1.6)), "linewidth": size.line}
+    dots = _DOTS.get(colour, (0, (1, 1.6)))
+    return {"color": pale(colour), "linestyle": dots, "linewidth": size.line}
 
 
 def limit(scene: Scene, name: str) -> None:
@@ -175,6 +178,17 @@ def keep_clear(*words: Artist) -> None:
     """Give words a paper ground, so that a line behind them does not cross the letters."""
     for text in words:
         text.set_bbox({"facecolor": PAPER, "edgecolor": "none", "alpha": 0.85, "pad": 1.5})
+
+
+def number(scene: Scene, names: Sequence[str], across: Sequence[float], up: float) -> None:
+    """Number marks below them, side by side where they stand closer than a number is wide."""
+    low, high = scene.axes.get_xlim()
+    wide = scene.axes.get_position().width * scene.figure.get_figwidth()
+    near = abs(across[1] - across[0]) < scene.size.font / 72 / wide * (high - low)
+    sides = ("right", "left") if across[0] <= across[1] else ("left", "right")
+    for i, (name, at) in enumerate(zip(names, across, strict=True)):
+        place = {"position": (at, up), "ha": sides[i] if near else "center"}
+        scene.moving[name].set(text=f"{i + 1}", **place)
 
 
 def ladder(value: float, steps: Sequence[float]) -> float:

@@ -98,7 +98,8 @@ def _curves(made: Scene) -> None:
     ring = {"marker": "o", "markersize": 5 * size.line, "markeredgewidth": size.line / 1.5}
     dot = axes.plot([], [], linestyle="none", color=INK, markerfacecolor="none", **ring)[0]
     made.add("point", dot)
-    look.keep_clear(look.label(made, "point words", va="bottom", fontweight="bold"))
+    made.add("point line", axes.plot([], [], color=INK, linewidth=size.line / 3)[0])
+    look.keep_clear(look.label(made, "point words", va="top", fontweight="bold"))
 
 
 def _strip(made: Scene, across: float, up: float) -> None:
@@ -163,8 +164,8 @@ def update(made: Scene, now: Response, before: Response) -> None:
 def _draw_curves(made: Scene, now: Response, before: Response) -> None:
     """Draw the curves at a scale that holds them, and say which is which."""
     name, unit, colour = RESPONSES[now.shown]
-    top = max(now.curve.max(), before.curve.max(), 1.7 * (now.point or (0, 0))[1])
-    made.axes.set_ylim(0, look.ladder(1.02 * top, _RUNGS))
+    top = max(1.2 * now.curve.max(), 1.2 * before.curve.max(), 1.7 * (now.point or (0, 0))[1])
+    made.axes.set_ylim(0, look.ladder(top, _RUNGS))  # words stand above the curves
     # This stays while sliders move: who shows another response has the whole picture drawn anew.
     made.axes.set_title(f"{name} [{unit}]", loc="left", fontsize=made.size.font, color=INK)
     for end, curve in zip(("soft", "hard"), now.ends, strict=True):
@@ -177,15 +178,15 @@ def _draw_curves(made: Scene, now: Response, before: Response) -> None:
 def _place_point(made: Scene, now: Response) -> None:
     """Ring the point that stays, and say so; or say that there is none."""
     high = made.axes.get_ylim()[1]
-    if now.point is None:
-        made.moving["point"].set_data([], [])
-        words, place = "No point here stays with every damper and spring", (0.45, 0.88 * high)
-    else:
-        across, up = now.point
-        made.moving["point"].set_data([across], [up])
+    across, up = now.point or ([], [])
+    ring, line = (([across], [up]), ([across] * 2, [up, high])) if now.point else ([[], []],) * 2
+    made.moving["point"].set_data(*ring)
+    made.moving["point line"].set_data(*line)
+    words = "No point here stays with every damper and spring"
+    if now.point:
         words = f"No damper changes this: {across:.1f} Hz"
-        place = (np.clip(across, *_WHOLE), up + 0.06 * high if up < high / 2 else 0.12 * high)
-    align = "left" if now.point is None else "center"
+    place = (np.clip(across, *_WHOLE) if now.point else 0.45, 0.98 * high)
+    align = "center" if now.point else "left"
     made.moving["point words"].set(text=words, position=place, ha=align)
 
 
@@ -195,10 +196,22 @@ def _fill_strip(made: Scene, now: Response, before: Response) -> None:
     made.moving["ratio before"].set_data([before.ratio] * 2, [0, 1])
     made.moving["answers"].set_data(now.answers, -np.arange(len(now.answers)))
     for i, (answer, cost) in enumerate(zip(now.answers, now.costs, strict=True)):
-        words = made.moving[f"answer {i}"]
-        words.set(text=f"{answer:.2f}", position=(answer + 0.013 * made.size.line, -i))
-        told = "" if cost is None else f"now +{100 * cost:.0f} %"
+        _answer(made, i, answer, (now.ratio, before.ratio))
+        told = "" if cost is None else f"+{100 * cost:.0f} %"
         made.moving[f"cost {i}"].set_text(told)
+
+
+def _answer(made: Scene, i: int, answer: float, lines: tuple[float, float]) -> None:
+    """Write an answer on the side of its diamond where no line stands, if there is one."""
+    gap = 0.013 * made.size.line
+    wide = gap + 0.0125 * made.size.font
+
+    def crossed(side: int) -> int:
+        return sum(0 < side * (line - answer) < wide for line in lines)
+
+    side = -1 if crossed(-1) < crossed(1) and answer > wide else 1
+    place = {"position": (answer + side * gap, -i), "ha": "left" if side > 0 else "right"}
+    made.moving[f"answer {i}"].set(text=f"{answer:.2f}", **place)
 
 
 def draw(now: Response, before: Response | None = None, size: Size = look.DESK) -> Figure:

@@ -73,32 +73,29 @@ def _markers(made: Scene) -> None:
         made.add(f"{name} stem", axes.plot([], [], color=look.WHEEL, linewidth=line / 1.8)[0])
         made.add(f"{name} dot", axes.plot([], [], **dot, markersize=3.6 * line)[0])
         look.label(made, f"{name} name", fontweight="bold", ha="center", va="top")
-        look.label(made, f"{name} height", ha="left", va="bottom")
+    look.table(made, "heights")
 
 
 def update(made: Scene, now: Decay, before: Decay) -> None:
     """Put results into the picture."""
     long = look.ladder(max(now.time[-1], *now.reading.times), _WINDOWS)
     tall = 1e3 * look.ladder(max(now.height[0], before.height[0]), _SWING)
-    made.axes.set(xlim=(-0.03 * long, long), ylim=(-1.05 * tall, 1.3 * tall))
+    made.axes.set(xlim=(-0.03 * long, long), ylim=(-1.05 * tall, 1.5 * tall))
     for name, decay in (("before", before), ("now", now)):
         made.moving[name].set_data(decay.time, 1e3 * decay.height)
     peaks = slice(None) if now.shown else slice(0)
     made.moving["peaks"].set_data(now.peak_times[peaks], 1e3 * now.peak_heights[peaks])
-    _mark(made, now.reading, long, tall)
+    _mark(made, now.reading, tall)
 
 
-def _mark(made: Scene, reading: Reading, long: float, tall: float) -> None:
-    """Put the markers where they read, with the height beside each."""
-    beside, above = 0.005 * made.size.line * long, 0.03 * made.size.line * tall
-    marks = zip(("first", "later"), reading.times, reading.heights, strict=True)
-    for number, (name, time, height) in enumerate(marks, start=1):
-        up = 1e3 * height
-        made.moving[f"{name} stem"].set_data([time, time], [-0.82 * tall, up])
-        made.moving[f"{name} dot"].set_data([time], [up])
-        made.moving[f"{name} name"].set(text=f"{number}", position=(time, -0.84 * tall))
-        place = (time + beside, up + above)
-        made.moving[f"{name} height"].set(text=f"{_signed(height)} mm", position=place)
+def _mark(made: Scene, reading: Reading, tall: float) -> None:
+    """Put the markers where they read, and both heights above the swings."""
+    for name, time, height in zip(("first", "later"), reading.times, reading.heights, strict=True):
+        made.moving[f"{name} stem"].set_data([time, time], [-0.82 * tall, 1e3 * height])
+        made.moving[f"{name} dot"].set_data([time], [1e3 * height])
+    look.number(made, ("first name", "later name"), reading.times, -0.84 * tall)
+    first, later = map(_signed, reading.heights)
+    made.moving["heights"].set_text(f"1: {first} mm, 2: {later} mm")
 
 
 def _signed(height: float) -> str:

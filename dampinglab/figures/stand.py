@@ -61,7 +61,7 @@ def _lines(made: Scene) -> None:
             made.add(f"{side} {time}", axes.plot([], [], **style(colour, size))[0])
     for time in ("before", "now"):
         for side, colour in (("press", BUMP), ("back", REBOUND)):
-            ink = look.pale(colour) if time == "before" else colour
+            ink = look.pale(colour, 0.8) if time == "before" else colour
             dot = {"marker": "o", "markersize": 4.4 * size.line, "linestyle": "none"}
             fill = look.PAPER if time == "before" else ink
             made.add(f"{side} {time}", axes.plot([], [], color=ink, markerfacecolor=fill, **dot)[0])

@@ -91,9 +91,8 @@ def _axes(made: Scene) -> None:
 
 def _key(made: Scene) -> None:
     """Say under the title which band is which."""
-    drawn = {"linewidth": _THICK}
     keys = [
-        made.axes.plot([], [], color=colour, linestyle=_dash(kind), label=_NAMES[kind], **drawn)[0]
+        made.axes.plot([], [], color=colour, label=_NAMES[kind], **_drawn(kind))[0]
         for kind, colour, _ in _KINDS
     ]
     top = 1 - 2.5 * made.size.font / 72 / _INCHES[1]
@@ -102,8 +101,10 @@ def _key(made: Scene) -> None:
     made.figure.legend(handles=keys, fontsize=made.size.font, **place, **spaces)
 
 
-def _dash(kind: str):
-    return (0, (1.1, 0.35)) if kind == "rebound" else "-"
+def _drawn(kind: str) -> dict:
+    """Return how a band is drawn: time slim, rebound in dashes, so that no colour is needed."""
+    dashes = (0, (1.1, 0.35)) if kind == "rebound" else "-"
+    return {"linestyle": dashes, "linewidth": _THICK * (0.55 if kind == "time" else 1)}
 
 
 def _middle(made: Scene, column: int) -> float:
@@ -121,8 +122,8 @@ def _bands(made: Scene) -> None:
     for kind, colour, _ in _KINDS:
         thin = {**look.before(colour, size), "linewidth": _THIN}
         made.add(f"{kind} before", axes.plot([], [], **thin)[0])
-        thick = {"color": colour, "linewidth": _THICK, "linestyle": _dash(kind)}
-        made.add(f"{kind} now", axes.plot([], [], solid_capstyle="butt", **thick)[0])
+        band = axes.plot([], [], color=colour, solid_capstyle="butt", **_drawn(kind))[0]
+        made.add(f"{kind} now", band)
         mark = {"marker": "|", "markersize": 1.25 * _THICK, "markeredgewidth": 2.4}
         dots = axes.plot([], [], linestyle="none", color=INK, **mark)[0]
         made.add(f"{kind} half", dots)

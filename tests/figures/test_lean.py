@@ -125,15 +125,15 @@ def test_the_unit_of_the_axis_follows_the_event():
     for now, words in ((START, "lean to the right [°]"), (WAVES, "body above the road [mm]")):
         lean.update(made, now, now)
         assert made.axes.get_ylabel() == words
-    assert made.moving["front name"].get_text() == "front end"
+    assert made.moving["ends"].get_text() == "full: front end, dashes: rear end"
     lean.update(made, BRAKED, BRAKED)
-    assert made.moving["front name"].get_text() == ""
+    assert made.moving["ends"].get_text() == ""
 
 
 def test_the_steady_line_is_named_and_readings_show_what_was():
     made = lean.scene()
     lean.update(made, STEADIER, START)
-    assert made.moving["steady"].get_text() == "steady lean 2.5°, whatever the clicks"
+    assert made.moving["steady"].get_text() == "steady 2.5°"
     assert made.moving["readings"].get_text().splitlines() == [
         "past it 20 %, before 36 %",
         "settled after 0.64 s, before 0.94 s",

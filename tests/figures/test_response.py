@@ -86,7 +86,7 @@ def test_the_drawn_lines_are_the_results(size):
     assert made.moving["soft"].get_ydata() == pytest.approx(now.ends[0])
     assert [float(x[0]) for x in made.moving["point"].get_data()] == [9.4, 0.46]
     assert list(made.moving["answers"].get_xdata()) == [0.21, 0.39, 0.40]
-    assert [made.moving[f"cost {i}"].get_text() for i in range(3)] == ["now +5 %", "now +2 %", ""]
+    assert [made.moving[f"cost {i}"].get_text() for i in range(3)] == ["+5 %", "+2 %", ""]
     assert made.axes.get_ylim()[1] >= 0.8
 
 

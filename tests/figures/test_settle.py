@@ -91,7 +91,7 @@ def test_curves_markers_and_rings_are_where_the_results_are():
     assert np.array_equal(scene.moving["before"].get_data(), [TIME, 1e3 * before.height])
     assert scene.moving["first dot"].get_data() == ([0.0], [80.0])
     assert scene.moving["later dot"].get_data() == ([0.8], [22.0])
-    assert scene.moving["later height"].get_text() == "22.0 mm"
+    assert scene.moving["heights"].get_text().endswith(", 2: 22.0 mm")
     assert scene.moving["peaks"].get_xdata().size == 0, "the answer shows before it was asked for"
     settle.update(scene, replace(START, shown=True), before)
     assert np.array_equal(scene.moving["peaks"].get_ydata(), 1e3 * START.peak_heights)
