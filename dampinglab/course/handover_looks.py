@@ -106,7 +106,8 @@ _GAUGES = {
         _mass,
         lambda patient, wheel: _mass(patient.healthy, wheel),
         lambda patient: (
-            f"Ratings of the axles: {_ends(lambda axle: f'{rating(patient, axle):.0f} kg')}"
+            "An axle, both wheels together, may carry: "
+            f"{_ends(lambda axle: f'{rating(patient, axle):.0f} kg')}"
         ),
         lambda found, right, patient: _within(patient, found),
     ),

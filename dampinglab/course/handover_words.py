@@ -4,6 +4,7 @@ from collections.abc import Mapping
 
 from dampinglab.course.handover_draw import Case, chance
 from dampinglab.course.handover_limits import AXLES, WATCHED, beyond
+from dampinglab.course.handover_moves import REASONS
 from dampinglab.course.handover_parts import KINDS, Patient, adjusters, true_scores
 from dampinglab.workshop.corners import CORNERS
 
@@ -117,10 +118,16 @@ def told(move: Mapping) -> tuple[str, str]:
         "mend": lambda: (f"Mended: {gate}", move["told"]),
         "turn": lambda: (f"Turned: {move['axle']} {move['adjuster']}", _way(move["by"])),
         "undo": lambda: ("Undone", "Clicks as before the last turn"),
-        "back": lambda: ("Handed back", ""),
-        "refuse": lambda: (f"Refused: {gate}", ""),
+        "back": lambda: ("Handed back", _said_last(move)),
+        "refuse": lambda: (f"Refused: {gate}", _said_last(move)),
     }
     return each[move["do"]]()
+
+
+def _said_last(move: Mapping) -> str:
+    """Return what the customer was told."""
+    said = move.get("reasons") or {}
+    return "; ".join(f"{REASONS[key]}: {words}" for key, words in said.items())
 
 
 _ORDER = {True: "In order", False: "NOT in order"}

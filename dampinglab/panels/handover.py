@@ -15,7 +15,7 @@ from dampinglab.course.handover_words import ROWS
 from dampinglab.errors import LearnerError
 from dampinglab.figures import handover as figure
 from dampinglab.panels.controls import Panel, row
-from dampinglab.panels.handover_tables import clicks, fixed, looks, points, scores, table
+from dampinglab.panels.handover_tables import clicks, compared, fixed, looks, points, scores, table
 from dampinglab.panels.working import Work
 from dampinglab.workshop.gates import GATES
 from dampinglab.workshop.text import quoted
@@ -72,7 +72,7 @@ class HandoverPanel(Panel):
 
     def _make_places(self) -> None:
         """Make the places where words and tables come."""
-        names = ("card", "how", "checks", "clicks", "scores", "score", "history")
+        names = ("card", "how", "checks", "clicks", "scores", "score", "compared", "history")
         self.places = {name: widgets.HTML() for name in names}
 
     def lay_out(self) -> None:
@@ -109,12 +109,15 @@ class HandoverPanel(Panel):
         ]
         drive = self._button("Drive, three passes", self._drive, "On the customer's three roads")
         knobs = row(self.axle, self.adjuster, self.by, *turn)
-        return row(drive), self.work, knobs, self.places["clicks"]
+        self.work.layout.flex = "1 1 300px"
+        self.work.halt.on_click(lambda _button: self._fail("Stopped: this drive does not count."))
+        return row(drive, self.work), knobs, self.places["clicks"]
 
     def _end(self) -> tuple[widgets.Widget, ...]:
         give = self._button("Hand back", self._hand_back, "To the customer, with these reasons")
         deny = self._button("Refuse", self._refuse, "Because of what was not fixed")
-        return row(*self.reasons.values()), row(give, deny), self.places["score"]
+        under = self.places["score"], self.places["compared"]
+        return row(*self.reasons.values()), row(give, deny), *under
 
     def _connect(self) -> None:
         self.room.observe(self._resize, "value")
@@ -184,6 +187,7 @@ class HandoverPanel(Panel):
         def wheels() -> Iterator[_Done]:
             for done, total in self.job.driving():
                 yield _Done(done, total)
+            self.work.bar.value = 0  # a full bar would look like work
             self.refresh()
 
         self.work.begin(wheels(), "Each wheel over its roads", counted="wheels")
@@ -252,6 +256,7 @@ class HandoverPanel(Panel):
         put["clicks"].value = clicks(job)
         put["scores"].value = scores(job) if job.drives else fixed(RULE)
         put["score"].value = points(job)
+        put["compared"].value = compared(job)
         lines = [(str(i), *pair) for i, pair in enumerate(job.history, start=1)]
         put["history"].value = (
             table(("", "Done", "What came of it"), lines, "left") if lines else ""
@@ -278,7 +283,8 @@ def _key(words: str, act: Callable, tooltip: str) -> widgets.Button:
 
 
 def _list(name: str, options: Sequence[str]) -> widgets.Dropdown:
-    fitting = widgets.Layout(width="max-content", max_width="calc(100% - 4px)")
+    fitting = widgets.Layout(width="max-content", max_width="calc(100% - 18px)")
+    fitting.margin = "2px 16px 2px 2px"  # the next name stands apart
     return widgets.Dropdown(options=list(options), description=name, style=_WHOLE, layout=fitting)
 
 

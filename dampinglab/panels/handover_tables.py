@@ -4,13 +4,13 @@ import html
 from collections.abc import Sequence
 
 from dampinglab.course.handover import Job
-from dampinglab.course.handover_limits import AXLES, RULE, WATCHED
+from dampinglab.course.handover_limits import AXLES, RULE, WATCHED, Watched
 from dampinglab.course.handover_score import MOST
 from dampinglab.course.handover_words import ROWS
 from dampinglab.workshop.corners import CORNERS
 from dampinglab.workshop.gates import GATES
 
-__all__ = ["clicks", "fixed", "looks", "points", "scores", "table"]
+__all__ = ["clicks", "compared", "fixed", "looks", "points", "scores", "table"]
 
 _MARK = {True: "✓ in order", False: "✗ NOT in order", None: "– not yet"}
 
@@ -78,6 +78,25 @@ def scores(job: Job) -> str:
     return table((f"drive {drive.number}", "front", "limit", "rear", "limit"), lines) + fixed(
         f"▲ outside its limit. {RULE}"
     )
+
+
+def compared(job: Job) -> str:
+    """Return the first drive beside the last, in numbers: what is given up is read from it."""
+    if len(job.drives) < 2:
+        return ""
+    first, last = job.drives[0], job.drives[-1]
+    lines = [
+        (ROWS[i], *(_change(first.scores[axle, i], last.scores[axle, i], each) for axle in AXLES))
+        for i, each in enumerate(WATCHED)
+    ]
+    return table((f"drive {first.number} to drive {last.number}", *AXLES), lines)
+
+
+def _change(old: float, new: float, each: Watched) -> str:
+    """Return two values, and how many percent more or less where the old one is not about zero."""
+    told = f"{old:.3g} to {new:.3g} {each.what.unit}"
+    share = f" ({100 * (new - old) / old:+.0f} %)".replace("-", "\N{MINUS SIGN}")
+    return f"{told}{share}" if old > each.floor else told
 
 
 def points(job: Job) -> str:

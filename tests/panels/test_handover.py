@@ -56,6 +56,9 @@ def test_the_panel_plays_a_job_from_look_to_score(panel, tmp_path):
     press(panel, "In, firmer")
     press(panel, "Drive, three passes")
     assert panel.picture.alternative.endswith("Outside the limit: none.")
+    numbers = [drive.scores["front", 2] for drive in panel.job.drives]
+    told = f"{numbers[0]:.3g} to {numbers[1]:.3g} mm ({100 * (numbers[1] / numbers[0] - 1):+.0f} %)"
+    assert told.replace("-", "\N{MINUS SIGN}") in panel.places["compared"].value
     press(panel, "Hand back")
     assert "Choose all four" in panel.sentence.value
     for reason in panel.reasons.values():
@@ -66,6 +69,7 @@ def test_the_panel_plays_a_job_from_look_to_score(panel, tmp_path):
     assert KINDS["lost gas"].cause in panel.sentence.value
     assert "40 of 40" in panel.places["score"].value
     assert "as found" in panel.picture.scene.moving["key"].get_text()
+    assert "What was felt: nothing; What was changed: nothing" in panel.places["history"].value
     again = handover_panel(2)
     assert "40 of 40" in again.places["score"].value
     press(again, "Start it again")
@@ -149,6 +153,21 @@ def test_the_bar_counts_wheels_and_the_lists_fit_a_narrow_window(panel):
     assert not any("drives" in words for words in told)
     assert panel.gate.layout.width == "auto"  # with a margin beside it, 100 % is too wide
     assert all("100%" in chosen.layout.max_width for chosen in panel.reasons.values())
+
+
+def test_a_drive_that_is_stopped_does_not_count_and_says_so(panel):
+    async def drive():
+        press(panel, "Drive, three passes")
+        await asyncio.sleep(0)
+        press(panel, "Stop")
+        await panel.work.task
+
+    asyncio.run(drive())
+    assert "this drive does not count" in panel.sentence.value
+    assert panel.job.drives == []
+    press(panel, "Drive, three passes")
+    assert panel.work.bar.value == 0
+    assert "Drive 1" in panel.sentence.value
 
 
 def test_without_a_number_the_panel_goes_on_with_the_last_job(panel, tmp_path):
