@@ -1,5 +1,6 @@
 """JupyterLab on the learner's workbook: this machine only, no internet, nothing left behind."""
 
+import asyncio
 import os
 import secrets
 import signal
@@ -56,6 +57,7 @@ def run(
 
         server = LabApp.initialize_server(argv=_options(folder, lesson, port, token, open_browser))
         _stop_on_signals(server)
+        _end_every_kernel(server)
         url = f"http://{HOST}:{port}/lab/tree/{quote(lesson)}?token={token}"
         server.io_loop.add_callback(announce, url)
         server.start()
@@ -84,6 +86,21 @@ def _stop_on_signals(server) -> None:
         # A signal that the caller has silenced, as nohup does, stays silenced.
         if number and signal.getsignal(number) is not signal.SIG_IGN:
             signal.signal(number, lambda *_: server.stop(from_signal=True))
+
+
+def _end_every_kernel(server) -> None:
+    """Let the server stop also after a kernel that could not start, as on a full disk."""
+    end = server.cleanup_kernels
+
+    async def end_all() -> None:
+        try:
+            await end()
+        except Exception:  # noqa: BLE001  (it waits for that kernel, and gives up on the others)
+            kernels = server.kernel_manager
+            ended = map(kernels.shutdown_kernel, kernels.list_kernel_ids())
+            await asyncio.gather(*ended, return_exceptions=True)
+
+    server.cleanup_kernels = end_all
 
 
 def _options(folder: Path, lesson: str, port: int, token: str, open_browser: bool) -> list[str]:

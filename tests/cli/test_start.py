@@ -3,6 +3,7 @@
 import json
 import os
 import pty
+import re
 import signal
 import socket
 import stat
@@ -15,8 +16,10 @@ from urllib.request import urlopen
 
 import pytest
 
-from dampinglab import serve
+from dampinglab import serve, workbook
 from dampinglab.cli import main
+from dampinglab.course import bank, words
+from dampinglab.course.lessons import LESSONS
 
 
 def refuse(capsys, *words):
@@ -155,6 +158,19 @@ def test_stops_cleanly_with_kernels_running_and_asks_nothing(launch, name):
     assert course.children_left() == []
 
 
+def test_stops_after_a_kernel_that_could_not_start(launch, tmp_path):
+    """As on a full disk; JupyterLab alone waits for that kernel until it is killed."""
+    spec = tmp_path / "kernels" / "broken" / "kernel.json"
+    spec.parent.mkdir(parents=True)
+    spec.write_text('{"argv": ["/no/such/program"], "display_name": "broken", "language": "none"}')
+    course = launch(JUPYTER_PATH=str(tmp_path))
+    course.ask("/api/kernels", b"{}")
+    with pytest.raises(HTTPError, match="500"):
+        course.ask("/api/kernels", b'{"name": "broken"}')
+    code, words = course.end(signal.SIGINT)
+    assert (code, "has stopped" in words, course.children_left()) == (0, True, [])
+
+
 def test_a_killed_course_leaves_no_kernel_either(launch):
     course = launch()
     course.ask("/api/kernels", b"{}")
@@ -207,3 +223,29 @@ def test_starts_in_a_room_without_any_network(launch, sealed_room):
     code, _ = course.end(signal.SIGTERM)
     assert code == 0
     assert course.children_left() == []
+
+
+@pytest.mark.skipif(os.environ.get("DAMPINGLAB_LONG") != "1", reason="minutes; in .ci/long")
+def test_works_in_a_room_without_any_network(sealed_room, command_line, tmp_path):
+    """Selfcheck; every lesson run for paper; an answer marked: each with kernels of its own."""
+    book, paper = tmp_path / "book", tmp_path / "paper"
+    workbook.refresh(book)
+    lesson = book / workbook.find_lesson("00")
+    task = bank.exercises()["0.1"].task()
+    right = json.dumps(f'check("0.1", {words.written(task, task.answer)!r})')
+    lesson.write_text(lesson.read_text("utf-8").replace(r'"check(\"0.1\", ...)"', right), "utf-8")
+
+    def run(*words):
+        told = subprocess.run(
+            [*sealed_room, *command_line(*words)],
+            env={**os.environ, "HOME": str(tmp_path)},
+            capture_output=True,
+            text=True,
+        )
+        assert told.returncode == 0, told.stdout + told.stderr
+        return told.stdout
+
+    assert run("selfcheck").endswith("This installation is whole.\n")
+    run("handout", "--folder", paper)
+    assert len(list(paper.glob("[0-9]*.html"))) == len(LESSONS)
+    assert re.search(r"0\.1 .*done", run("mark", book))
