@@ -26,7 +26,7 @@ class Lesson:
 LESSONS = (
     Lesson("00", "Start here", "00-start-here.ipynb", (), 15, 15),
     Lesson("01", "Spring and mass", "01-spring-and-mass.ipynb", ("00",), 15, 20),
-    Lesson("02", "Damping ratio", "02-damping-ratio.ipynb", ("00", "01"), 15, 20),
+    Lesson("02", "Damping ratio", "02-damping-ratio.ipynb", ("00", "01"), 18, 22),
     Lesson("03", "Force and speed", "03-force-and-speed.ipynb", ("00", "01", "02"), 20, 20),
     Lesson(
         "04", "What each adjuster does", "04-what-each-adjuster-does.ipynb", ("00", "03"), 20, 20

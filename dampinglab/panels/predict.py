@@ -16,6 +16,7 @@ from dampinglab.panels.curve import curve_panel
 from dampinglab.panels.cutaway import cutaway_panel
 from dampinglab.panels.lean import AXLES, LeanPanel, lean_panel
 from dampinglab.panels.load import load_panel
+from dampinglab.panels.press import PressPanel, press_panel
 from dampinglab.panels.response import response_panel
 from dampinglab.panels.sag import sag_panel
 from dampinglab.panels.sinking import sinking_panel
@@ -44,21 +45,34 @@ def _ten_times() -> str:
     return " ".join(_said(panel, {"speed": speed}) for speed in (_SLOW, _FAST))
 
 
-def _each_closed() -> str:
-    """Say what each adjuster does to a slow press, a fast press, and the return."""
-    damper = demo.hydraulic("front")
-    middle = tuple(adjuster.clicks // 2 for adjuster in damper.adjusters)
+def _closed_on_the_stand() -> str:
+    """Say what the stand says of a slow press, each adjuster closed by itself."""
     told = []
-    for place, adjuster in enumerate(damper.adjusters):
-        closed = (*middle[:place], 0, *middle[place + 1 :])
-        slow, fast, back = (
-            damper.valve_force(v, closed) / damper.valve_force(v, middle)
-            for v in (_SLOW, _FAST, -_SLOW)
-        )
-        told.append(
-            f"{adjuster.name}, slow press {slow:.1f}, fast press {fast:.1f}, return {back:.1f}"
-        )
-    return f"Closed from the middle, force in times what it was: {'; '.join(told)}."
+    for _, place in stand_panel().adjuster.options:
+        panel = stand_panel()
+        panel.adjuster.value = place
+        panel.controls["speed"].take(_SLOW)
+        told.append(_said(panel, {"clicks": 0}).partition(". ")[0].rstrip("."))
+    return f"{'. '.join(told)}."
+
+
+def _closed_by_lever() -> str:
+    """Say what each adjuster does to a slow press, a fast press, and the return."""
+    panel, told = press_panel(), []
+    panel.way.value = False
+    for name, place in panel.adjuster.options:
+        panel.adjuster.value = place
+        panel.controls["A"].take(0)
+        (slow, back), (fast, _) = (_against_b(panel, speed) for speed in (_SLOW, _FAST))
+        told.append(f"{name}, slow press {slow:+d} %, fast press {fast:+d} %, return {back:+d} %")
+    return f"By lever at {_SLOW} and {_FAST} m/s, A closed, B as it was: {'; '.join(told)}."
+
+
+def _against_b(panel: PressPanel, speed: float) -> tuple[int, int]:
+    """Return how much more force the press takes in A, and how much more time the return, in %."""
+    panel.controls["speed"].take(speed)
+    a, b = panel.measure(panel.values()), panel.measure(panel.recall())
+    return round(100 * (a.force / b.force - 1)), round(100 * (a.back / b.back - 1))
 
 
 def _loaded() -> str:
@@ -129,7 +143,7 @@ def _held_by_low_speed() -> str:
     moved = _said(panel, {(axle, "low-speed bump"): 4 for axle in AXLES}).partition(". ")[0]
     lean = math.degrees(panel.now.steady)
     return (
-        f"{moved}: {100 * panel.now.overshoot:.0f} % past the steady lean, "
+        f"Steered in 0.5 s. {moved}: {100 * panel.now.overshoot:.0f} % past the steady lean, "
         f"before {100 * before.overshoot:.0f} %; "
         f"{math.degrees(panel.now.rate):.0f} degrees a second, before "
         f"{math.degrees(before.rate):.0f}. How far it leans stays {lean:.1f} degrees: no click "
@@ -202,11 +216,11 @@ def _worse(roads: str) -> str:
 
 
 ANSWERS: dict[str, tuple[Callable[[], str], ...]] = {
-    "00": (_ten_times, _each_closed),
+    "00": (_ten_times, _closed_on_the_stand),
     "01": (_loaded,),
     "02": (_second_swing,),
     "03": (_knee_and_rebound, _fastest_in_the_middle),
-    "04": (_past_the_high_valve, _each_closed),
+    "04": (_past_the_high_valve, _closed_by_lever),
     "05": (_fastest_shaft,),
     "06": (_gain_and_price, lambda: _said(response_panel()), _any_height),
     "07": (_held_by_low_speed, _high_speed_end_to_end),

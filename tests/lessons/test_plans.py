@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 
 from dampinglab.course.lessons import LESSONS
+from tests.lessons import test_minutes as rule
 
 INSTRUCTOR = Path(__file__).parents[2] / "lessons" / "instructor"
 PLANS = (INSTRUCTOR / "evening.md").read_text(encoding="utf-8")
@@ -44,3 +45,30 @@ def test_the_plans_own_up_that_their_minutes_are_estimates():
 def test_links_between_the_pages_lead_somewhere(page):
     links = re.findall(r"\]\(([^)#:]+)\)", page.read_text(encoding="utf-8"))
     assert [link for link in links if not (page.parent / link).exists()] == []
+
+
+def test_the_one_evening_is_as_long_as_it_says():
+    plan = PLANS.partition("## One evening\n")[2].partition("\n## ")[0]
+    minutes = sum(map(int, re.findall(r"^\| (\d+) \|", plan, re.MULTILINE)))
+    assert minutes == 225
+    assert "Three and three quarter hours with two breaks." in plan
+    assert plan.count("| break |") == 2
+
+
+def test_the_plans_name_the_rule_by_which_minutes_are_reckoned():
+    for number, words in (
+        (rule.WORDS_A_MINUTE, "words a minute"),
+        (rule.PANEL, "minutes a panel"),
+        (rule.SHOWN, "for each other picture or table"),
+        (rule.NUMBERS, "for an answer in numbers"),
+        (rule.LETTER, "for a letter"),
+    ):
+        assert f"{number} {words}" in PLANS
+    assert (rule.PREDICTION, rule.WHOLE) == (0.5, 1.25)  # "half a minute", "within a quarter"
+
+
+def test_homework_and_the_one_evening_are_all_lessons_but_the_learners_own_vehicle():
+    plan = PLANS.partition("## One evening\n")[2].partition("\n## ")[0]
+    led = set(re.findall(r"^\| \d+ \| (\d\d) \|", plan, re.MULTILINE))
+    assert "lessons 02, 03, 05 to 08 and 10 as homework" in plan
+    assert led | {"02", "03", "05", "06", "07", "08", "10", "11"} == set(MINUTES)
