@@ -9,11 +9,11 @@ read; the values are those of public manuals of vibration meters and public code
 from functools import lru_cache
 
 import numpy as np
-from scipy.fft import next_fast_len, rfft, rfftfreq
+from scipy.fft import irfft, next_fast_len, rfft, rfftfreq
 
 from dampinglab.errors import OutOfRange, check_range
 
-__all__ = ["weighted_rms", "weighting"]
+__all__ = ["vibration_dose", "weighted_rms", "weighting"]
 
 # kind: (transition f3 = f4, Q4, step f5, Q5, f6, Q6), Hz; band limits are common to all.
 _KINDS = {
@@ -95,16 +95,56 @@ def weighted_rms(acceleration, dt, kind="Wk"):
     ----------
     ISO 2631-1:1997, clause 6.1 (basic evaluation).
     """
+    waves, size = _waves(acceleration, dt)
+    spectrum = waves.real**2 + waves.imag**2
+    # Parseval: the two-sided sum is twice the one-sided, but for the ends, which weigh nothing.
+    energy = 2 * np.tensordot(_power(size, dt, kind), spectrum, axes=(0, 0)) / size
+    return np.sqrt(energy / len(acceleration))
+
+
+def vibration_dose(acceleration, dt, kind="Wk"):
+    """Return the vibration dose value (VDV) of an acceleration record: blows count for more.
+
+    The fourth power of the weighted acceleration, added up over time. It grows as long as the
+    ride goes on, so compare records of one length only.
+
+    Parameters
+    ----------
+    acceleration : ndarray, shape (n,) or (n, m)
+        As `weighted_rms`; the weighting rings on behind the record, and that counts too.
+    dt : float
+        Time between samples, s.
+    kind : {"Wk", "Wd"}, optional
+        As `weighting`.
+
+    Returns
+    -------
+    float or ndarray, shape (m,)
+        m/s^1.75.
+
+    Raises
+    ------
+    OutOfRange
+        As `weighted_rms`.
+
+    References
+    ----------
+    ISO 2631-1:1997, clause 6.3 (additional evaluation); the formula from memory.
+    """
+    waves, size = _waves(acceleration, dt)
+    factor = weighting(rfftfreq(size, dt), kind)
+    felt = irfft((waves.T * factor).T, size, axis=0)
+    return (dt * np.sum(felt**4, axis=0)) ** 0.25
+
+
+def _waves(acceleration, dt):
+    """Return a record's spectrum, with room for 5 s of ringing behind it, and how long both are."""
     record = np.asarray(acceleration, float)
     count = record.shape[0]
     check_range("Time between samples", dt, 1e-6, 5e-3, "s", "sample 200 times a second or more")
     check_range("Record length", count * dt, 1.0, 1e6, "s")
     size = next_fast_len(count + int(5 / dt), real=True)
-    waves = rfft(record, size, axis=0)
-    spectrum = waves.real**2 + waves.imag**2
-    # Parseval: the two-sided sum is twice the one-sided, but for the ends, which weigh nothing.
-    energy = 2 * np.tensordot(_power(size, dt, kind), spectrum, axes=(0, 0)) / size
-    return np.sqrt(energy / count)
+    return rfft(record, size, axis=0), size
 
 
 @lru_cache(maxsize=16)

@@ -11,7 +11,7 @@ from dampinglab.physics.comfort import weighted_rms
 from dampinglab.physics.corner import Run
 from dampinglab.physics.vehicle import G
 
-__all__ = ["Scores", "felt_acceleration", "scores"]
+__all__ = ["Scores", "felt_acceleration", "heat", "scores"]
 
 _FELT = 40.0  # Hz: above it a seat and a body pass little on, and stops ring
 
@@ -124,13 +124,33 @@ def _low_pass(dt: float):
     return butter(2, _FELT, fs=1 / dt, output="sos")
 
 
+def heat(run: Run):
+    """Return the power that damper and friction of one corner turn into heat.
+
+    Parameters
+    ----------
+    run : Run
+        One setting or many.
+
+    Returns
+    -------
+    float or ndarray, shape (settings,)
+        W, the mean over the run.
+    """
+    return _taken(run, run.travel, run.travel_rate).mean(axis=0)
+
+
+def _taken(run: Run, travel, rate):
+    """Return the power that damper and friction take, W: what springs and stops do not hold."""
+    force = run.suspension_force - run.corner.spring_force(travel) - run.stop_force
+    return np.maximum(force * rate, 0.0)
+
+
 def _taken_beyond(run: Run, travel, rate):
     """Return which share of the damper's energy was taken beyond its table; 0 if it took none."""
     if not run.beyond.any():
         return np.zeros(run.beyond.shape[1:])[()]
-    spring = run.corner.spring_force(travel)
-    force = run.suspension_force - spring - run.stop_force
-    power = np.maximum(force * rate, 0.0)
+    power = _taken(run, travel, rate)
     total = power.sum(axis=0)
     return (power * run.beyond).sum(axis=0) / np.where(total > 0, total, 1.0)
 

@@ -44,10 +44,30 @@ def test_spectrum_and_filter_agree(seed):
     assert found == pytest.approx(expected, rel=0.003)
 
 
-def test_many_records_at_once_are_each_by_itself():
+def test_a_dose_is_the_fourth_power_of_the_filtered_record():
+    """A blow of 20 ms through the digital filter, within 0.5 %."""
+    dt = 5e-4
+    blow = np.zeros(8000)
+    blow[1000:1040] = 30 * np.sin(np.pi * np.arange(40) / 40)
+    expected = (dt * np.sum(_filtered(blow, dt) ** 4)) ** 0.25
+    assert comfort.vibration_dose(blow, dt) == pytest.approx(expected, rel=5e-3)
+
+
+def test_one_blow_weighs_more_in_a_dose_than_in_an_rms():
+    """The same energy, spread over a hundred blows instead of one: r.m.s. alike, dose a third."""
+    one, many = np.zeros((2, 20_000))
+    one[5000:5020] = 10.0
+    for i in range(100):
+        many[180 * i + 500 : 180 * i + 520] = 1.0
+    assert comfort.weighted_rms(many, 1e-3) < 1.5 * comfort.weighted_rms(one, 1e-3)
+    assert comfort.vibration_dose(one, 1e-3) > 2 * comfort.vibration_dose(many, 1e-3)
+
+
+@pytest.mark.parametrize("score", [comfort.weighted_rms, comfort.vibration_dose])
+def test_many_records_at_once_are_each_by_itself(score):
     noise = np.random.default_rng(1).normal(size=(4000, 3))
-    alone = [comfort.weighted_rms(noise[:, i], 1e-3) for i in range(3)]
-    assert comfort.weighted_rms(noise, 1e-3) == pytest.approx(alone, rel=1e-12)
+    alone = [score(noise[:, i], 1e-3) for i in range(3)]
+    assert score(noise, 1e-3) == pytest.approx(alone, rel=1e-12)
 
 
 def test_the_end_of_a_record_does_not_wrap_round_to_its_start():
@@ -109,6 +129,19 @@ def test_stop_energy_counts_what_goes_in_and_not_what_comes_out():
     speed = np.where(time < 1.0, 0.5, -0.5)
     run = _run(wheel_velocity=speed, stop_force=np.full(2000, 1000.0)).run
     assert measures.scores(run).stop_energy == pytest.approx(500.0, rel=2e-3)
+
+
+def test_heat_is_what_neither_spring_nor_stop_holds():
+    """800 N of damper at 0.5 m/s is 400 W, whatever spring and stop carry besides."""
+    travel = np.full(2000, 0.01)
+    force = 800.0 + 250.0 + BODY.spring_force(travel)
+    run = _run(
+        wheel=travel,
+        wheel_velocity=np.full(2000, 0.5),
+        suspension_force=force,
+        stop_force=np.full(2000, 250.0),
+    ).run
+    assert measures.heat(run) == pytest.approx(400.0, rel=1e-9)
 
 
 def test_body_motion_is_against_the_road():
