@@ -136,8 +136,8 @@ class DamperStep(Step):
         self.known = Choice(self.bench, "dampers known", "What is known of them", KNOWN)
         self.table = FileBox(self.bench, "dampers table", "Dyno table", hint="my_dyno.csv")
         self.rating = widgets.VBox([asked(self.bench, ask) for ask in RATING])
-        self.told = Said()
-        return [self.known, self.table, self.rating, self.told, *self._count()]
+        self.told, self.unlike = Said(), Said()
+        return [self.known, self.table, self.rating, self.told, self.unlike, *self._count()]
 
     def _count(self) -> list[widgets.Widget]:
         self.counted: dict[tuple, list] = {}
@@ -162,6 +162,7 @@ class DamperStep(Step):
             self.answer.say(*_recorded(day), kind="dl-words")
 
     def _say_known(self) -> None:
+        self.unlike.say()
         try:
             dampers, vehicle = self.bench.dampers(), self.bench.vehicle()
         except LearnerError as trouble:
@@ -169,6 +170,7 @@ class DamperStep(Step):
             return
         assumed = [each for d in dampers.values() for each in getattr(d, "assumptions", ())]
         self.told.say(*(dict.fromkeys(assumed) if dampers else nothing_known(vehicle)))
+        self.unlike.say(*_unlike(dampers, self.bench.written), kind="dl-note")
 
     def _offer_counts(self) -> None:
         """Show a box for each adjuster of each damper; those that are there stay as they are."""
@@ -186,6 +188,22 @@ class DamperStep(Step):
         day = trials.begin(self.bench.trials, name, totals, found)
         self.bench.tell()
         return _recorded(day)
+
+
+def _unlike(dampers: dict, written: dict) -> list[str]:
+    """Return a sentence for each adjuster that has other clicks in all than its table."""
+    try:
+        totals, _ = clicks_as_found(written)
+    except LearnerError:
+        return []
+    pairs = [(axle, each) for axle, d in dampers.items() for each in getattr(d, "adjusters", ())]
+    counts = [(axle, each, totals[pair(axle)[0]].get(each.name)) for axle, each in pairs]
+    return [
+        f"{axle.capitalize()} {each.name}: {counted} clicks were counted in all, and the table has "
+        f"{each.clicks}: count again, or look for the table of these dampers."
+        for axle, each, counted in counts
+        if counted not in (None, each.clicks)
+    ]
 
 
 def _recorded(day: Day) -> tuple[str, ...]:

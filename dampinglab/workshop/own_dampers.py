@@ -234,7 +234,8 @@ def by_trade(key: str, axle: str, totals: Clicks, setting: Clicks) -> tuple[Reme
         If the trade turns nothing here, or nothing is left to turn.
     """
     corner = pair(axle)[0]
-    for remedy in (each for each in COMPLAINTS[key].remedies if axle in each.axles):
+    remedies = [each for each in COMPLAINTS[key].remedies if axle in each.axles]
+    for remedy in remedies:
         name = fitting(remedy.adjuster, list(totals[corner]))
         if name is None:
             continue
@@ -242,7 +243,13 @@ def by_trade(key: str, axle: str, totals: Clicks, setting: Clicks) -> tuple[Reme
         step = min(first_step(total), stands if remedy.more else total - stands)
         if step:
             return remedy, name, -step if remedy.more else step
-    raise LearnerError(f"The trade has nothing to turn for it at the {axle}: no click cures this.")
+    if not remedies:
+        raise LearnerError(f"The trade turns nothing for it at the {axle}: no click cures this.")
+    wanted = " or ".join(dict.fromkeys(each.adjuster for each in remedies))
+    raise LearnerError(
+        f"The trade turns {wanted} for it at the {axle}, and these dampers have no click left for "
+        "that: springs, stops, or the valves inside."
+    )
 
 
 def with_clicks(vehicle: Vehicle, setting: Clicks) -> Vehicle:

@@ -179,6 +179,14 @@ def test_clicks_counted_start_the_trials_once(begun):
     assert begun.step.begin.disabled
 
 
+def test_a_table_with_other_clicks_than_were_counted_is_questioned(measured):
+    told = words(measured.open("Dampers").step.unlike)
+    assert "Rear rebound: 28 clicks were counted in all, and the table has 24: count again" in told
+    assert "high-speed bump" not in told
+    measured.pick("dampers known", "nothing yet")
+    assert words(measured.step.unlike) == ""
+
+
 def test_a_click_not_counted_is_named_and_nothing_is_written(filled):
     hand = Hand(filled).open("Dampers")
     hand.type("rear left rebound", "25 of 24")
@@ -418,6 +426,13 @@ def test_the_trade_s_change_is_taken_over_where_only_a_rating_is_known(begun):
     assert card.felt == begun.box("card felt").typed.value == COMPLAINTS["floats"].words
     assert card.given_up == COMPLAINTS["floats"].remedies[0].price
     assert "can unsettle it" in card.cautions[0]
+
+
+def test_a_change_for_which_there_is_no_adjuster_is_said(begun):
+    advised(begun, "sharp, small", "rear")
+    begun.press("Take this change into the trials")
+    told = "The trade turns low-speed bump for it at the rear, and these dampers have no click left"
+    assert told in words(begun.step.answer)
 
 
 def test_a_computed_change_is_taken_over_as_it_is(measured):
