@@ -1,7 +1,7 @@
 """The learner's dampers as boxes to be filled: adjusters, clicks as found, and what is known."""
 
 import re
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import replace
 from pathlib import Path
 from types import MappingProxyType
@@ -243,12 +243,16 @@ def by_trade(key: str, axle: str, totals: Clicks, setting: Clicks) -> tuple[Reme
         step = min(first_step(total), stands if remedy.more else total - stands)
         if step:
             return remedy, name, -step if remedy.more else step
-    if not remedies:
-        raise LearnerError(f"The trade turns nothing for it at the {axle}: no click cures this.")
-    wanted = " or ".join(dict.fromkeys(each.adjuster for each in remedies))
-    raise LearnerError(
-        f"The trade turns {wanted} for it at the {axle}, and these dampers have no click left for "
-        "that: springs, stops, or the valves inside."
+    raise LearnerError(_nothing_left(dict.fromkeys(each.adjuster for each in remedies), axle))
+
+
+def _nothing_left(adjusters: Collection[str], axle: str) -> str:
+    """Return why nothing is turned at an axle."""
+    if not adjusters:
+        return f"The trade has nothing to turn for it at the {axle}: no click cures this."
+    return (
+        f"The trade turns {' or '.join(adjusters)} for it at the {axle}, and these dampers have no "
+        "click left for that: springs, stops, or the valves inside."
     )
 
 

@@ -395,7 +395,7 @@ def test_the_trade_turns_a_fifth_the_right_way_where_nothing_is_computed():
     nothing = next(key for key, each in COMPLAINTS.items() if not each.remedies)
     refused(by_trade, nothing, "rear", totals, found, match="no click cures this")
     shut = {corner: dict.fromkeys(clicks, 0) for corner, clicks in found.items()}
-    refused(by_trade, "floats", "rear", totals, shut, match="no click cures this")
+    refused(by_trade, "floats", "rear", totals, shut, match="The trade turns rebound or low-speed")
 
 
 # The bounce test
