@@ -179,6 +179,7 @@ class CompromisePanel(Panel):
         for now in slices(asked.damper, others, contenders(asked, tried)) if others else ():
             yield now
         self.chance[_key(values, "priority")] = spread(asked, tried, now.tried if others else None)
+        self.work.bar.value = 0  # a full bar would look like work
         self.refresh()
 
     def _seen(self, now: Progress) -> None:
@@ -228,7 +229,8 @@ def _choices(axles: list[str], loads: list[str]) -> dict[str, widgets.Dropdown]:
 
 
 def _list(name: str, options: list) -> widgets.Dropdown:
-    wide = widgets.Layout(width="auto")  # as wide as its longest words, on a projector too
+    # As wide as its longest words, on a projector too; no wider than a narrow window.
+    wide = widgets.Layout(width="auto", max_width="calc(100% - 18px)", margin="2px 16px 2px 2px")
     return widgets.Dropdown(options=options, description=name, style=_WHOLE, layout=wide)
 
 

@@ -58,13 +58,13 @@ class HandoverPanel(Panel):
     def _make_choices(self, seed: int) -> None:
         """Make everything that is chosen or typed."""
         self.seed = widgets.Text(value=f"{seed}", description="Job number", style=_WHOLE)
-        self.seed.layout.width = "14em"
+        self.seed.layout.width = "calc(14 * var(--jp-widgets-font-size))"  # grows with the words
         asks = [(f"{key}: {gate.asks}", key) for key, gate in GATES.items()]
         self.gate = widgets.Dropdown(options=asks, description="Check", layout=_WIDE, style=_WHOLE)
         self.axle = _list("Axle", AXLES)
         self.adjuster = _list("Adjuster", [_CHOOSE])
         self.by = widgets.BoundedIntText(value=2, min=1, max=40, description="Clicks", style=_WHOLE)
-        self.by.layout.width = "9em"
+        self.by.layout.width = "calc(9 * var(--jp-widgets-font-size))"
         fits = {"felt": ROWS, "changed": CHANGED[1:], "given up": ROWS, "not fixed": tuple(GATES)}
         self.reasons = {
             key: _list(words, [_CHOOSE, NOTHING, *fits[key]]) for key, words in REASONS.items()

@@ -95,8 +95,10 @@ def compared(job: Job) -> str:
 def _change(old: float, new: float, each: Watched) -> str:
     """Return two values, and how many percent more or less where the old one is not about zero."""
     told = f"{old:.3g} to {new:.3g} {each.what.unit}"
-    share = f" ({100 * (new - old) / old:+.0f} %)".replace("-", "\N{MINUS SIGN}")
-    return f"{told}{share}" if old > each.floor else told
+    if old <= each.floor:
+        return told
+    share = f"{100 * (new - old) / old:+.0f}".replace("-", "\N{MINUS SIGN}")
+    return f"{told} ({share}\N{NO-BREAK SPACE}%)"
 
 
 def points(job: Job) -> str:

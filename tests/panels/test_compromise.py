@@ -37,6 +37,8 @@ def panel(brief):
 
 def test_it_has_looked_closer_and_says_what_to_turn(panel):
     told = words(panel.sentence)
+    assert panel.work.bar.value == 0  # a full bar would look like work
+    assert all("100%" in chosen.layout.max_width for chosen in panel.choices.values())
     assert told.strip().startswith("No change. Balanced: bump ")
     assert "in clicks out from closed (from soft). Against the maker's setting" in told
     assert "cannot be told from it, nearest to the maker's setting" in told
