@@ -37,15 +37,20 @@ def scene(size: Size = look.DESK) -> Scene:
     )
     made.axes.set_xticks(range(4), ["0", "1", "2", "3+"])
     made.axes.axvline(0, color=QUIET, linewidth=size.line / 2)
-    look.limit(made, "limit")
-    look.place_limit(made, "limit", 1.0)
-    made.moving["limit"].set(position=(0.95, 0.98), ha="right", va="top")  # above every row
+    _add_limit(made)
     for name, shape, _ in _ENDS:
         _add_marks(made, name, shape)
     for place in range(_ROWS):
         look.label(made, f"row {place}", ha="right", va="center", transform=_beside(made))
     _add_key(made)
     return made
+
+
+def _add_limit(made: Scene) -> None:
+    """Add the limit's line, its name above every row, where no mark comes."""
+    look.limit(made, "limit")
+    look.place_limit(made, "limit", 1.0)
+    made.moving["limit"].set(position=(0.95, 0.98), ha="right", va="top")
 
 
 def _beside(made: Scene):

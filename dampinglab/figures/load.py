@@ -98,7 +98,7 @@ def _place(made: Scene, when: str, levels: tuple[float, ...]) -> None:
 
 
 def _clear(made: Scene, middles: list[float]) -> list[float]:
-    """Return where words of two lines stand, from below, near their parts but not one on another."""
+    """Return where words of two lines stand, from below: by their parts, none on another."""
     low, high = made.axes.get_ylim()
     tall = 72 * made.axes.get_position().height * made.figure.get_figheight()
     step = 2.5 * made.size.font / tall * (high - low)

@@ -181,7 +181,7 @@ def keep_clear(*words: Artist) -> None:
 
 
 def number(scene: Scene, names: Sequence[str], across: Sequence[float], up: float) -> None:
-    """Number marks below them, side by side where they stand closer than a number is wide."""
+    """Write 1 and 2 below two marks, beside each other where the marks are closer than that."""
     low, high = scene.axes.get_xlim()
     wide = scene.axes.get_position().width * scene.figure.get_figwidth()
     near = abs(across[1] - across[0]) < scene.size.font / 72 / wide * (high - low)

@@ -1,5 +1,6 @@
 """Turns of phrase that several pictures share; numbers are plain and carry their unit."""
 
+import re
 from collections.abc import Sequence
 
 from dampinglab.units import from_si, show
@@ -10,6 +11,7 @@ __all__ = [
     "both_forces",
     "change",
     "felt",
+    "minus",
     "plain",
     "price",
     "same",
@@ -41,6 +43,11 @@ def felt(share: float) -> str:
 def plain(value: float, unit: str, places: int = 0) -> str:
     """Return an SI value in a unit with so many decimals, without a sign: 24 mm."""
     return f"{abs(from_si(value, unit)):.{places}f} {unit}"
+
+
+def minus(words: str) -> str:
+    """Return words with a true minus before numbers below zero: a hyphen is not always read out."""
+    return re.sub(r"(?<![\w.])-(?=\d)", "\N{MINUS SIGN}", words)
 
 
 def both_forces(force: float) -> str:

@@ -10,7 +10,7 @@ import ipywidgets as widgets
 
 from dampinglab.errors import LearnerError, OutOfRange
 from dampinglab.figures.look import DESK, INK, PAPER, QUIET, ROOM, WHEEL
-from dampinglab.figures.words import FELT_MEANS
+from dampinglab.figures.words import FELT_MEANS, minus
 from dampinglab.panels.live import LivePicture
 from dampinglab.units import UNITS, from_si, parse_quantity, to_si
 
@@ -30,12 +30,13 @@ STYLE = f"""<style>
 .dl-panel.dl-panel :focus-visible {{outline:3px solid {WHEEL} !important;
   outline-offset:2px !important}}
 .dl-grid {{display:grid !important; column-gap:34px; overflow:visible;
-  grid-template-columns:repeat(auto-fit, minmax(330px, 1fr))}}
-.dl-thirds {{column-gap:16px; grid-template-columns:repeat(auto-fit, minmax(240px, 1fr))}}
+  grid-template-columns:repeat(auto-fit, minmax(min(330px, 100%), 1fr))}}
+.dl-thirds {{column-gap:16px;
+  grid-template-columns:repeat(auto-fit, minmax(min(240px, 100%), 1fr))}}
 .dl-control, .dl-control > * {{width:auto; overflow:visible}}
 .dl-control .widget-text {{position:relative; flex:0 0 auto;
   width:calc(5 * var(--jp-widgets-font-size))}}
-.dl-control .widget-text .widget-label {{position:absolute; width:1px; height:1px;
+.dl-control .widget-text .widget-label, .dl-unseen {{position:absolute; width:1px; height:1px;
   clip-path:inset(50%); overflow:hidden}}
 .dl-control .widget-text input {{text-align:right; width:100%}}
 .dl-note {{color:#8A1C00; font-size:calc(var(--dl-words) * 0.85); line-height:1.3; margin:0}}
@@ -54,14 +55,16 @@ STYLE = f"""<style>
 .dl-room .dl-scores {{max-width:1240px}}
 .dl-room {{max-width:1320px; --jp-widgets-font-size:21px;
   --jp-widgets-inline-height:42px; --dl-words:27px}}
-.dl-room .dl-grid {{grid-template-columns:repeat(auto-fit, minmax(370px, 1fr))}}
-.dl-room .widget-dropdown {{width:auto; min-width:20em}}
+.dl-room .dl-grid {{grid-template-columns:repeat(auto-fit, minmax(min(370px, 100%), 1fr))}}
+.dl-panel .widget-dropdown, .dl-panel .widget-text {{max-width:calc(100% - 4px)}}
+.dl-room .widget-dropdown {{width:auto; min-width:min(20em, 100%)}}
 .dl-room .dl-view {{max-width:1240px}}
 .dl-room .dl-moving text {{font-size:19px}}
 .dl-room .jupyter-button {{height:46px; line-height:44px}}
 .widget-html-content:has(> .dl-scores) {{overflow-x:auto}}
 @media (max-width:900px) {{  /* a narrow window, or a page enlarged to twice its size */
   .dl-panel {{padding:12px 10px 14px}}
+  .dl-control > .widget-label {{white-space:normal; height:auto; line-height:1.3}}
   .dl-panel .dl-view {{flex-flow:column !important; align-items:stretch !important}}
   .dl-panel .dl-view > * {{flex:0 0 auto !important; width:auto}}
   .dl-view:has(.dl-picture) .dl-moving {{max-width:340px}}
@@ -221,8 +224,8 @@ def around(value: float) -> tuple[float, float, float]:
 
 
 def whole(words: str) -> str:
-    """Return words for the page, no number parted from its unit."""
-    return re.sub(r"(?<=\d) (?=[%°A-Za-z])", "&nbsp;", html.escape(words))
+    """Return words for the page: no number parted from its unit, and a true minus before it."""
+    return re.sub(r"(?<=\d) (?=[%°A-Za-z])", "&nbsp;", html.escape(minus(words)))
 
 
 def row(*children: widgets.Widget) -> widgets.HBox:

@@ -206,6 +206,7 @@ def _table(now: figure.Drive, before: figure.Drive) -> str:
     lines += [(name, *(c[i] for c in columns)) for i, name in ((1, "now"), (2, "before"))]
     lines.append(("change", *(c[3] for c in columns)))
     head, *body = ("".join(_cell(text, i == 0) for text in line) for i, line in enumerate(lines))
+    head = head.replace("<th></th>", '<th><span class="dl-unseen">when</span></th>')
     rows = "".join(f"<tr>{cells}</tr>" for cells in body)
     return f'<table class="dl-scores"><thead><tr>{head}</tr></thead><tbody>{rows}</tbody></table>'
 

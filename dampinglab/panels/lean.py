@@ -31,7 +31,7 @@ _FINE = iso8608("A", 100 / 3.6, 4.0, seed=1, dt=_STEP)
 _NO_LOAD = "as weighed"
 _KEPT = 60
 _ASSUMED = "What the model takes for granted of this vehicle"
-_TWO_COLUMNS = "repeat(auto-fit, minmax(max(330px, 40%), 1fr))"  # one where it is narrow
+_TWO_COLUMNS = "repeat(auto-fit, minmax(min(max(330px, 40%), 100%), 1fr))"  # one where it is narrow
 _ROAD_STARTS = 1.0  # s: where single events of `road` begin
 
 EVENTS = {

@@ -11,6 +11,7 @@ from matplotlib.backends.backend_agg import FigureCanvasAgg
 from PIL import Image
 
 from dampinglab.figures.look import Scene, palette
+from dampinglab.figures.words import minus
 
 __all__ = ["LivePicture", "as_png"]
 
@@ -54,7 +55,7 @@ class LivePicture:
 
     def show(self, alternative: str) -> None:
         """Put what the artists now hold on the screen, with its alternative text."""
-        self.alternative = alternative
+        self.alternative = minus(alternative)
         self.widget.value = self.markup()
 
     def markup(self) -> str:

@@ -7,6 +7,7 @@ import ipywidgets as widgets
 from dampinglab.errors import LearnerError
 from dampinglab.figures import load as figure
 from dampinglab.figures.look import BODY, INK, PAPER, QUIET, ROAD, WHEEL, pale
+from dampinglab.figures.words import minus
 from dampinglab.panels.controls import Number, Panel, row
 from dampinglab.panels.moving import new_name, svg
 from dampinglab.panels.zones import steps_of
@@ -145,9 +146,10 @@ def _told(control: Number, value: float) -> tuple[str, str]:
 def _table(rows: list[tuple[str, str, str]]) -> str:
     """Return the numbers as a table: a column each, now above before."""
     heads, *lines = zip(*rows, strict=True)
-    top = "".join(f"<th>{html.escape(head)}</th>" for head in ("", *heads))
+    top = "".join(f"<th>{html.escape(head)}</th>" for head in heads)
+    top = f'<th><span class="dl-unseen">when</span></th>{top}'
     body = "".join(
-        f"<tr><th>{name}</th>{''.join(f'<td>{cell}</td>' for cell in line)}</tr>"
+        f"<tr><th>{name}</th>{''.join(f'<td>{minus(cell)}</td>' for cell in line)}</tr>"
         for name, line in zip(("now", "before"), lines, strict=True)
     )
     return f'<table class="dl-scores"><thead><tr>{top}</tr></thead><tbody>{body}</tbody></table>'

@@ -102,7 +102,7 @@ class PressPanel(Panel):
 
     def move(self, now: figure.Work, before: figure.Work) -> str:
         """Return the two dampers at work."""
-        return returning_svg(now, before, figure.alternative(now, before))
+        return returning_svg(now, before)
 
     def _keep(self, _button: widgets.Button) -> None:
         """Set B as A is: what follows is compared with it."""
@@ -175,7 +175,7 @@ def _by_lever(damper, setting: Setting, speed: float) -> dict:
     return {"force": force, "speed": speed, "beyond": bool(damper.beyond(speed, setting)), **way}
 
 
-def returning_svg(now: figure.Work, before: figure.Work, words: str) -> str:
+def returning_svg(now: figure.Work, before: figure.Work) -> str:
     """Return dampers A and B on the stand, let go at the same moment, in real time."""
     name = new_name()
     lead = max(now.press_time[-1], before.press_time[-1]) + _HOLD
@@ -189,6 +189,7 @@ def returning_svg(now: figure.Work, before: figure.Work, words: str) -> str:
         style += f".{part}{{{animation(part, period)}}}"
         parts += f'<g transform="translate({116 * faded} 0)">{_one(part, letter, work, faded)}</g>'
     title = "Two dampers on the stand, pressed in and let go at the same moment"
+    words = f"Below them: A {_took(now)}, B {_took(before)}."
     floor = f'<rect x="6" y="286" width="220" height="12" rx="3" fill="{ROAD}"/>'
     return svg(name, title, words, (232, 344), style, floor + parts)
 
@@ -205,13 +206,16 @@ def _round(work: figure.Work, lead: float, period: float) -> tuple[np.ndarray, n
     return moments, np.interp(moments, known, travel)
 
 
+def _took(work: figure.Work) -> str:
+    return "stays in" if math.isinf(work.back) else f"{work.back:.1f} s back"
+
+
 def _one(part: str, letter: str, work: figure.Work, faded: bool) -> str:
     """Return one damper on the stand, with its letter and time; B is pale and dotted."""
     dots = ' stroke-dasharray="2 3"' if faded else ""
     dark, ink = (pale(BODY), QUIET) if faded else (BODY, INK)
     fill, plate = (PAPER, pale(WHEEL)) if faded else (BODY, WHEEL)
     line = f'fill="{fill}" stroke="{dark}" stroke-width="2"{dots}'
-    took = "stays in" if math.isinf(work.back) else f"{work.back:.1f} s back"
     return (
         f'<g class="{part}"><path d="M58 40V206" stroke="{dark}" stroke-width="8"{dots}/>'
         f'<rect x="18" y="22" width="80" height="20" rx="4" fill="{plate}"/></g>'
@@ -219,7 +223,8 @@ def _one(part: str, letter: str, work: figure.Work, faded: bool) -> str:
         f'<rect x="33" y="142" width="50" height="11" rx="3" fill="{FAINT}" stroke="{dark}"/>'
         f'<text x="58" y="220" font-size="24" font-weight="700" text-anchor="middle" '
         f'fill="{ink if faded else PAPER}">{letter}</text>'
-        f'<text x="58" y="326" font-size="16" text-anchor="middle" fill="{ink}">{took}</text>'
+        f'<text x="58" y="326" font-size="16" text-anchor="middle" fill="{ink}">'
+        f"{_took(work)}</text>"
     )
 
 

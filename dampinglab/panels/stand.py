@@ -55,7 +55,7 @@ def hub(damper: MeasuredDamper) -> Setting:
     return max((middle, *damper.settings), key=neighbours)
 
 
-def stand_svg(speed: float, words: str, pulse: Pulse) -> str:
+def stand_svg(speed: float, pulse: Pulse) -> str:
     """Return the stand at work: the shaft driven in and out at a speed (m/s), in real time."""
     name, drive = new_name(), _STROKE / speed
     period = 2 * drive + sum(_PAUSES)
@@ -64,6 +64,7 @@ def stand_svg(speed: float, words: str, pulse: Pulse) -> str:
     style = keyframes(f"{name}r", moments, moves)
     style += f".{name}r{{{animation(f'{name}r', period, pulse.elapsed(period))}}}"
     title = f"A damper on the stand, pressed in and let out at {speed:.2f} metres a second"
+    words = f"The shaft goes {1e3 * _STROKE:.0f} mm in, waits, and comes out at the same speed."
     return svg(name, title, words, (210, 330), style, _stand_parts(f"{name}r", speed))
 
 
@@ -133,7 +134,7 @@ class StandPanel(Panel):
 
     def move(self, now: figure.Press, before: figure.Press) -> str:
         """Return the stand at work."""
-        return stand_svg(now.speed, figure.alternative(now, before), self.pulse)
+        return stand_svg(now.speed, self.pulse)
 
     def _choose(self, change: dict) -> None:
         """Turn to another adjuster; the others go back to the start: one change at a time."""

@@ -10,6 +10,7 @@ from matplotlib.figure import Figure
 
 from dampinglab.data import dataset
 from dampinglab.figures import loop as figure
+from dampinglab.figures.words import minus
 from dampinglab.workshop.loop import read_loop
 
 __all__ = ["loop_picture", "said", "still"]
@@ -21,7 +22,7 @@ def still(picture: Figure, alternative: str, wide: int = 920) -> widgets.HTML:
     picture.savefig(stream, format="png")
     shown = base64.b64encode(stream.getvalue()).decode("ascii")
     return widgets.HTML(
-        f'<img style="max-width:{wide}px; width:100%" alt="{html.escape(alternative)}" '
+        f'<img style="max-width:{wide}px; width:100%" alt="{html.escape(minus(alternative))}" '
         f'src="data:image/png;base64,{shown}">'
     )
 

@@ -17,6 +17,8 @@ NAMELESS = """() => Array.from(document.querySelectorAll('.dl-panel'), panel => 
     ...lacks('.dl-gates .widget-toggle-buttons', one => one.getAttribute('role') && one.ariaLabel),
     ...lacks('img', one => one.alt.length >= 15),
     ...lacks('svg', one => one.getAttribute('role') === 'img' && one.querySelector('title, desc')),
+    ...lacks('th', one => one.textContent.trim()),
+    ...lacks('svg desc', one => one.textContent !== panel.querySelector('img')?.alt),
     ...lacks('[role=status]', one => one.parentElement.closest('[aria-live=polite]')),
   ];
   if (!panel.ariaLabel) found.push(panel);

@@ -37,3 +37,15 @@ def test_nothing_and_nothing_are_the_same():
     assert words.same(0.0, 0.0)
     assert words.same(1.002, 1.0)
     assert not words.same(1.01, 1.0)
+
+
+@pytest.mark.parametrize(
+    ("said", "told"),
+    [
+        ("from 0 to -50 kg", "from 0 to \N{MINUS SIGN}50 kg"),
+        ("-0.5 mm", "\N{MINUS SIGN}0.5 mm"),
+        ("low-speed bump, 0.2-0.5 m/s, ISO 2631-1", "low-speed bump, 0.2-0.5 m/s, ISO 2631-1"),
+    ],
+)
+def test_a_number_below_zero_has_a_true_minus_and_nothing_else_changes(said, told):
+    assert words.minus(said) == told

@@ -128,3 +128,10 @@ def test_blitted_equals_a_full_draw(panel):
         panel.picture.swap(panel.picture.scene)
     panel.room.value = True
     assert panel.picture.scene.size is look.ROOM
+
+
+def test_a_load_taken_off_is_told_with_a_true_minus():
+    panel = load_panel()
+    panel.controls["mass"].take(-50.0)
+    assert "from 0 kg to \N{MINUS SIGN}50 kg" in words(panel.sentence)
+    assert "-50" not in panel.picture.alternative + panel.sentence.value
