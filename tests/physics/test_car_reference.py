@@ -4,8 +4,9 @@ The reference sums forces and moments part by part, wheel by wheel; it shares no
 with the package. Observed at 1 ms, as shares of the greatest value of a kind (heights, angles):
 steering 0.12 % of heights, 0.02 % of roll, 0.45 % of wheel speeds; braking 0.07, 0.07 and 0.35 %; a
 deep hole under the right wheels with droop and bump stops and wheels in the air 0.16, 0.09 and
-1.1 %, on a laden leaf pack 0.07, 0.05 and 0.6 %. In steering and braking a finer step changes nothing: what stays there is the damper's table
-of 0.005 m/s, in which dry friction turns round within two cells.
+1.1 %, on a laden leaf pack 0.07, 0.05 and 0.6 %. In steering and braking a finer step changes
+nothing: what stays there is the damper's table of 0.005 m/s, in which dry friction turns round
+within two cells.
 """
 
 from dataclasses import replace
