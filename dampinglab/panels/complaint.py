@@ -37,6 +37,7 @@ _MORE_STYLE = f"""<style>
 .dl-gates > .widget-hbox {{align-items:center; border-bottom:1px solid #E4DFD5; min-height:40px}}
 .dl-gates .widget-label {{position:absolute; width:1px; height:1px; clip-path:inset(50%);
   overflow:hidden}}
+.dl-complaint .widget-vbox {{overflow:visible}}
 .dl-gates p, .dl-complaint .dl-words {{margin:2px 0}}
 .dl-gates .jupyter-button {{height:30px; line-height:28px}}
 .dl-gates .jupyter-button.mod-active:nth-child(1) {{background:{QUIET}; border-color:{QUIET}}}

@@ -32,7 +32,8 @@ STYLE = f"""<style>
 .dl-own .dl-step {{border-top:1px solid #D8D1C4; padding:6px 0; overflow:visible}}
 .dl-own .dl-step-top {{display:flex; align-items:center; flex-flow:row nowrap; column-gap:14px;
   overflow:visible}}
-.dl-own .dl-step-top .jupyter-button {{flex:0 0 11em; text-align:left; font-weight:650}}
+.dl-own .dl-step-top .jupyter-button {{flex:0 0 11em; text-align:left; font-weight:650;
+  scroll-margin:12px}}
 .dl-own .dl-step-top .widget-html {{flex:1 1 auto; min-width:0}}
 .dl-own .dl-ask {{display:grid !important; column-gap:12px; padding:5px 0; overflow:visible;
   border-bottom:1px dotted #D8D1C4; align-items:start}}

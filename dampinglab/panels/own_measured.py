@@ -154,7 +154,8 @@ class LogStep(Step):
             "wire clear of wheel and exhaust. Columns: time and damper travel, with units."
         )
         self.told, self.view, self.seen = Said(), widgets.VBox(), None
-        return [words(how), FileBox(self.bench, "log", "Travel log"), self.told, self.view]
+        log = FileBox(self.bench, "log", "Travel log", place="the log in this folder")
+        return [words(how), log, self.told, self.view]
 
     def look(self) -> None:
         """Read the log, and show it as one more road event where the damper was measured."""

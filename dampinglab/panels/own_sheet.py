@@ -134,7 +134,13 @@ class DamperStep(Step):
     def build(self) -> list[widgets.Widget]:
         """Return what is known, then the count of clicks."""
         self.known = Choice(self.bench, "dampers known", "What is known of them", KNOWN)
-        self.table = FileBox(self.bench, "dampers table", "Dyno table", hint="my_dyno.csv")
+        self.table = FileBox(
+            self.bench,
+            "dampers table",
+            "Dyno table",
+            hint="my_dyno.csv",
+            place="the table in this folder",
+        )
         self.rating = widgets.VBox([asked(self.bench, ask) for ask in RATING])
         self.told, self.unlike = Said(), Said()
         return [self.known, self.table, self.rating, self.told, self.unlike, *self._count()]
