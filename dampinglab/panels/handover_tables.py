@@ -97,7 +97,7 @@ def _change(old: float, new: float, each: Watched) -> str:
     told = f"{old:.3g} to {new:.3g} {each.what.unit}"
     if old <= each.floor:
         return told
-    share = f"{100 * (new - old) / old:+.0f}".replace("-", "\N{MINUS SIGN}")
+    share = f"{round(100 * (new - old) / old):+d}".replace("-", "\N{MINUS SIGN}")
     return f"{told} ({share}\N{NO-BREAK SPACE}%)"
 
 

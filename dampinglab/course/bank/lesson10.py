@@ -123,10 +123,15 @@ def _halving(places: int) -> Task:
             "Count the drives, the last one too.",
         ),
         steps=(
-            Step("Left after each drive: half, rounded down, until none is left"),
+            Step(f"Left after each drive: half, rounded down: {', '.join(_halves(places))}"),
             Step("Drives at most", "whole part of log2(places), + 1", float(answer)),
         ),
     )
+
+
+def _halves(places: int) -> list[str]:
+    """Return how many places are left after each drive, down to none."""
+    return [str(places := places // 2) for _ in range(places.bit_length())]
 
 
 def _golden(clicks: int, drives: int) -> Task:
