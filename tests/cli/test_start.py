@@ -3,7 +3,6 @@
 import json
 import os
 import pty
-import re
 import signal
 import socket
 import stat
@@ -248,4 +247,4 @@ def test_works_in_a_room_without_any_network(sealed_room, command_line, tmp_path
     assert run("selfcheck").endswith("This installation is whole.\n")
     run("handout", "--folder", paper)
     assert len(list(paper.glob("[0-9]*.html"))) == len(LESSONS)
-    assert re.search(r"0\.1 .*done", run("mark", book))
+    assert "Exercises: 1 done, 0 to look at" in run("mark", book)
