@@ -94,11 +94,13 @@ def update(made: Scene, now: Leaning, before: Leaning) -> None:
 
 
 def _place_steady(made: Scene, now: Leaning) -> None:
-    """Draw where it comes to rest, with its name where the movement has not yet begun."""
+    """Draw where it comes to rest, with its name before the waves, or below where it is at rest."""
     level, heave = _shown(now.steady, now.way), now.way == "heave"
     made.moving["steady line"].set_ydata([level, level])
     name = _STEADY[now.way] if heave else f"steady {level:.1f}°"
-    made.moving["steady"].set(text=name, position=(0.01, level))
+    below = 0 if heave else 0.035 * made.axes.get_ylim()[1]
+    made.moving["steady"].set(text=name, position=(0.01 if heave else 0.99, level - below))
+    made.moving["steady"].set(ha="left" if heave else "right", va="bottom" if heave else "top")
     made.moving["readings"].set(position=(0.99, 0.97 if heave else 0.03))
     made.moving["readings"].set_va("top" if heave else "bottom")
 

@@ -204,12 +204,12 @@ def _fill_strip(made: Scene, now: Response, before: Response) -> None:
 def _answer(made: Scene, i: int, answer: float, lines: tuple[float, float]) -> None:
     """Write an answer on the side of its diamond where no line stands, if there is one."""
     gap = 0.013 * made.size.line
-    wide = gap + 0.0125 * made.size.font
+    wide = gap + 0.011 * made.size.font
 
     def crossed(side: int) -> int:
         return sum(0 < side * (line - answer) < wide for line in lines)
 
-    side = -1 if crossed(-1) < crossed(1) and answer > wide else 1
+    side = -1 if crossed(-1) < crossed(1) and answer > 0.9 * wide else 1
     place = {"position": (answer + side * gap, -i), "ha": "left" if side > 0 else "right"}
     made.moving[f"answer {i}"].set(text=f"{answer:.2f}", **place)
 

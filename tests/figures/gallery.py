@@ -53,7 +53,12 @@ MOVES = {
         {"choice": 0, "ratio": 0.05},
         {"ratio": 1.2, "tyre": 400},
     ),
-    "lean": ({"event": 1, ("front", "rebound"): 0}, {"event": 2}, {"event": 3}),
+    "lean": (
+        {("front", "rebound"): 24},
+        {"event": 1, ("front", "rebound"): 0},
+        {"event": 2},
+        {"event": 3},
+    ),
     "load": ({"mass": 300}, {"mass": 700, "ball": 100}, {"mass": 0, "ball": 0, "lift": 60}),
     "sinking": ({("front", "rebound"): 2}, {("front", "rebound"): 20, "depth": 30}),
 }

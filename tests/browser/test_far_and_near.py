@@ -1,0 +1,73 @@
+"""Every panel at the back of a room and enlarged to twice its size: letters in pixels, no cut."""
+
+import pytest
+
+from dampinglab.figures.look import ROOM
+
+PANELS = ("stand", "sag", "settle", "bounce", "curve", "cutaway", "press", "zones", "corner",
+          "response", "lean", "load", "sinking", "complaint")  # fmt: skip
+MADE = [f"panels.{name}_panel()" for name in PANELS]
+LEAST = 20  # px of the smallest letters on a screen 1920 px wide
+# Of each panel the smallest letters: of drawn pictures, whose own are so many px, of drawings, and
+# of all other words.
+LETTERS = """letters => Array.from(document.querySelectorAll('.dl-panel'), panel => {
+  const size = one => parseFloat(getComputedStyle(one).fontSize);
+  const scale = one => { const svg = one.closest('svg.dl-moving');
+                         return svg ? svg.clientWidth / svg.viewBox.baseVal.width : 1; };
+  const says = one => [...one.childNodes].some(part => part.nodeType === 3 && part.data.trim());
+  const seen = one => one.getBoundingClientRect().width > 2 && one.tagName !== 'STYLE';
+  const words = [...panel.querySelectorAll('*')].filter(one => says(one) && seen(one));
+  const pictures = [...panel.querySelectorAll('img.dl-picture')];
+  return [panel.ariaLabel, Math.min(
+      ...words.map(one => size(one) * scale(one)),
+      ...pictures.map(one => letters * one.clientWidth / one.naturalWidth))];
+})"""
+# Words, boxes and pictures that reach beyond the panel, or beyond a box that hides the rest.
+CUT = """() => Array.from(document.querySelectorAll('.dl-panel'), panel => {
+  const beyond = [], edge = panel.getBoundingClientRect();
+  const text = document.createTreeWalker(panel, NodeFilter.SHOW_TEXT), range = new Range();
+  const unseen = one => one.getBoundingClientRect().width <= 2 || one.offsetHeight <= 2;
+  const free = one => !one.closest('svg, style, option, .dl-scores') && !unseen(one);
+  const outside = (box, what) => {
+    if (box.width > 2 && (box.right > edge.right + 1 || box.left < edge.left - 1))
+      beyond.push(what.slice(0, 60));
+  };
+  while (text.nextNode()) {
+    const node = text.currentNode, holder = node.parentElement;
+    if (!node.data.trim() || !free(holder)) continue;
+    range.selectNodeContents(node);
+    outside(range.getBoundingClientRect(), node.data);
+  }
+  for (const one of panel.querySelectorAll('input, select, button, img, svg, .noUi-target'))
+    outside(one.getBoundingClientRect(), one.outerHTML);
+  for (const one of panel.querySelectorAll('.widget-box'))
+    if (one.scrollWidth > one.clientWidth + 2 && getComputedStyle(one).overflowX !== 'visible')
+      beyond.push(`scrolls: ${one.textContent.slice(0, 40)}`);
+  return [panel.ariaLabel, beyond];
+})"""
+
+
+@pytest.fixture
+def page(open_notebook):
+    notebook = open_notebook(["from dampinglab import panels", *MADE])
+    assert notebook.run_all()
+    notebook.page.wait_for_function(
+        f"() => document.querySelectorAll('.dl-panel[aria-label]').length === {len(PANELS)}"
+    )
+    return notebook.page
+
+
+def test_nothing_is_cut_at_twice_the_size_and_all_can_be_read_from_the_last_row(page):
+    page.set_viewport_size({"width": 640, "height": 450})  # 1280 by 900 enlarged to 200 %
+    page.wait_for_timeout(500)
+    assert [told for told in page.evaluate(CUT) if told[1]] == []
+    page.set_viewport_size({"width": 1920, "height": 1080})
+    switches = page.get_by_role("button", name="Projector size")
+    for i in range(len(PANELS)):
+        switches.nth(i).click()
+    large = f"() => document.querySelectorAll('.dl-panel.dl-room').length === {len(PANELS)}"
+    page.wait_for_function(large)
+    images = "[...document.querySelectorAll('img.dl-picture')]"
+    page.wait_for_function(f"() => {images}.every(one => one.naturalWidth > 890)")
+    letters = page.evaluate(LETTERS, ROOM.font * ROOM.dpi / 72)
+    assert {name: px for name, px in letters if px < LEAST} == {}
