@@ -12,6 +12,8 @@ open_notebook (function)
     set the window. Returns an ``OpenNotebook`` whose kernel is ready. When the test ends, the
     fixture fails it if the page asked anything of another machine or wrote an error to its console.
     The page of JupyterLab stays open from test to test; notebook and kernel are new each time.
+wait_for (function)
+    ``wait_for(page, pattern)`` waits until the words of the page's last panel match a pattern.
 show_panel (function)
     ``show_panel("zones_panel")`` opens a new notebook with this panel and returns a ``Shown``.
 
@@ -74,6 +76,8 @@ LEAVE = """() => { const panel = window.jupyterapp.shell.currentWidget;
                    panel.dispose();
                    return !document.querySelector('.jp-Dialog'); }"""
 INSIDE = "document.querySelector('.dl-panel').innerText.replaceAll('\\u00a0', ' ')"
+LAST = """(Array.from(document.querySelectorAll('.dl-panel')).at(-1)
+           ?.innerText.replaceAll('\\u00a0', ' ') ?? '')"""
 RUN_ALL = "() => window.jupyterapp.commands.execute('notebook:run-all-cells')"
 SOURCES = """() => Array.from(window.jupyterapp.shell.currentWidget.content.widgets,
                          cell => cell.model.sharedModel.getSource())"""
@@ -266,6 +270,12 @@ def open_notebook(lab, course):
         lab.close(notebook)
     assert not strangers
     assert not complaints
+
+
+@pytest.fixture
+def wait_for():
+    matches = f"words => new RegExp(words).test{LAST}"
+    return lambda page, pattern: page.wait_for_function(matches, arg=pattern)
 
 
 class Shown:

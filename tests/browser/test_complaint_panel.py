@@ -3,7 +3,6 @@
 import pytest
 
 CELLS = ["from dampinglab.panels import complaint_panel", "panel = complaint_panel()\npanel"]
-INSIDE = "document.querySelector('.dl-panel').innerText.replaceAll('\\u00a0', ' ')"
 CUT = """panel => Array.from(panel.querySelectorAll(
                     '.widget-label, .dl-words, .dl-fixed, button, img, select'))
                 .filter(part => part.offsetParent && part.scrollWidth > part.clientWidth + 1)
@@ -27,11 +26,7 @@ WATCH = """panel => { window.worked = []; (function look() {
   requestAnimationFrame(look); })(); }"""
 
 
-def wait_for(page, pattern):
-    page.wait_for_function(f"words => new RegExp(words).test({INSIDE})", arg=pattern)
-
-
-def test_checks_then_questions_then_one_change(notebook):
+def test_checks_then_questions_then_one_change(notebook, wait_for):
     page, panel = notebook.page, notebook.page.locator(".dl-panel").first
     wait_for(page, "Next: Is it safe to drive")
     assert not panel.get_by_label("Complaint", exact=True).is_visible()

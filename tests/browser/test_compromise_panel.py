@@ -3,7 +3,6 @@
 import pytest
 
 CELLS = ["from dampinglab.panels import compromise_panel", "compromise_panel()", "6 * 7"]
-INSIDE = "document.querySelector('.dl-panel').innerText.replaceAll('\\u00a0', ' ')"
 CUT = """panel => Array.from(panel.querySelectorAll(
                     '.lm-Widget.widget-label, .dl-words, button, img, select'))
                 .filter(part => part.scrollWidth > part.clientWidth + 1)
@@ -19,11 +18,7 @@ def notebook(open_notebook):
     return opened
 
 
-def wait_for(page, pattern):
-    page.wait_for_function(f"words => new RegExp(words).test({INSIDE})", arg=pattern)
-
-
-def test_coarse_then_finer_then_every_setting_until_it_is_stopped(notebook):
+def test_coarse_then_finer_then_every_setting_until_it_is_stopped(notebook, wait_for):
     page, panel = notebook.page, notebook.page.locator(".dl-panel").first
     wait_for(page, "Balanced: low-speed bump \\d+ \\(\\d+\\), high-speed bump")
     wait_for(page, "cannot be told from it")  # it has looked closer, nobody pressed anything
@@ -40,5 +35,9 @@ def test_coarse_then_finer_then_every_setting_until_it_is_stopped(notebook):
     assert image.get_attribute("src") != old
     assert "front" in image.get_attribute("alt")
     panel.get_by_role("button", name="Projector size").click()
+    wait_for(page, "Priority from balanced")
+    assert panel.evaluate(CUT) == []
+    panel.get_by_role("button", name="Projector size").click()
+    page.set_viewport_size({"width": 640, "height": 900})  # a page at 200 %
     wait_for(page, "Priority from balanced")
     assert panel.evaluate(CUT) == []
