@@ -225,7 +225,7 @@ def unturned(words: str) -> str:
 def _piece(piece: str) -> str:
     """Return one piece of a panel in the page's own looks."""
     if piece.startswith("<img") and _is_wide(piece):
-        return piece.replace('class="', 'class="wide ', 1)
+        return f'<div class="wide">{piece}</div>'
     if not piece.startswith("<p"):
         return _BEFORE.sub("", piece)
     words = re.sub(r"^<p[^>]*>|</p>$", "", piece)
