@@ -94,7 +94,7 @@ class ComplaintPanel(widgets.VBox):
         lines = []
         for number, (key, mark) in enumerate(self.marks.items(), 1):
             asks = widgets.HTML(_said(f"{number}. {GATES[key].asks}", "dl-fixed"))
-            asks.layout.flex = "1 1 60%"
+            asks.layout.flex = "1 1 40%"
             lines.append(widgets.HBox([asks, mark]))
         self.gates = widgets.VBox(lines)
         self.gates.add_class("dl-gates")
