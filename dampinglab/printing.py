@@ -13,7 +13,7 @@ from pathlib import Path
 import nbformat
 import numpy as np
 from nbclient import NotebookClient
-from nbclient.exceptions import CellExecutionError, DeadKernelError
+from nbclient.exceptions import CellExecutionError
 from PIL import Image
 
 from dampinglab import data, journal, workbook
@@ -27,6 +27,7 @@ from dampinglab.serve import environment
 
 __all__ = ["print_handouts", "run_lesson"]
 
+_SILENT = " cannot be printed: its kernel ended or gave no answer; try again with less running."
 # A panel that works long goes on beside the cells: what it comes to in the end is what is printed.
 _IN_THE_END = f"""import asyncio, ipywidgets
 from IPython.display import display
@@ -92,8 +93,8 @@ def run_lesson(path: Path):
         notebook.metadata["widgets"] = notebook.cells.pop().outputs[-1].data
     except CellExecutionError as problem:
         raise LearnerError(f"{path.name} cannot be printed: {problem.evalue}") from None
-    except DeadKernelError:
-        raise LearnerError(f"{path.name} cannot be printed: its kernel ended.") from None
+    except RuntimeError:  # it ended, or did not answer for a minute
+        raise LearnerError(f"{path.name}{_SILENT}") from None
     return notebook
 
 

@@ -138,3 +138,12 @@ def test_it_is_stopped_by_ctrl_c_and_leaves_no_kernel_behind(tmp_path):
                 break
             time.sleep(0.1)
         assert not alive(child)
+
+
+def test_a_kernel_that_gives_no_answer_gets_one_sentence(monkeypatch, capsys, tmp_path):
+    def silent(*_, **__):
+        raise RuntimeError("Kernel didn't respond in 60 seconds")
+
+    monkeypatch.setattr(printing.NotebookClient, "setup_kernel", silent)
+    assert main(["handout", "00", "--folder", str(tmp_path)]) == 2
+    assert "gave no answer" in capsys.readouterr().err
