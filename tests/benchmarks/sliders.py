@@ -94,7 +94,7 @@ def time_panel(browser, course: RunningCourse, name: str) -> dict:
     )
     page.evaluate(READY)
     notebook.run_all()
-    page.wait_for_selector(".dl-words")
+    page.wait_for_selector(".dl-panel, .dl-own")
     page.wait_for_timeout(1500)
     spent = sorted(page.evaluate(TIMES, [HANDLES.get(name, 0), PRESSES]))
     told = {"panel": name, "read": len(spent)}
