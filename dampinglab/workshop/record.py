@@ -14,6 +14,7 @@ __all__ = ["Record", "read_record"]
 _G = 9.80665  # m/s2, standard gravity
 _SHORTEST, _LONGEST = 3.0, 600.0  # s
 _SLOWEST = 25.0  # readings a second: twenty to one swing of a stiff corner
+_MOST = 1000.0  # m/s2: beyond what any phone can feel
 _GAP = 0.25  # s without a reading; a longer one may hide a peak
 
 
@@ -65,6 +66,7 @@ def read_record(path: str | Path) -> Record:
     table = read_table(path)
     time = table.si("time", "time", "t", "elapsed time", "seconds elapsed")
     _check_time(table, time)
+    _check_size(table)
     name, chosen = _upright(table)
     acceleration = table.si("acceleration", name)
     _check_unit(table, name, float(np.median(acceleration)))
@@ -102,6 +104,18 @@ def _check_rate(table: Table, time: np.ndarray, steps: np.ndarray, rate: float) 
         what = f"there is no reading between {time[i]:.2f} s and {time[i + 1]:.2f} s"
         mend = "record again, or cut the file so that the hole lies outside"
         raise FileProblem(table.path, what, mend, int(table.rows[i + 1]))
+
+
+def _check_size(table: Table) -> None:
+    """Refuse an acceleration that no phone can feel, such as a number run into its neighbour."""
+    for name, column in table.columns.items():
+        if column.unit and UNITS[column.unit].quantity == "acceleration":
+            most = _MOST / UNITS[column.unit].factor
+            for i in np.flatnonzero(np.abs(column.values) > most)[:1]:
+                what = (
+                    f"{name!r} reads {column.values[i]:.3g} {column.unit}, which no phone can feel"
+                )
+                raise FileProblem(table.path, what, "take this row out", int(table.rows[i]))
 
 
 def _upright(table: Table) -> tuple[str, tuple[str, ...]]:

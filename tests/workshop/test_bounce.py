@@ -345,9 +345,10 @@ def test_a_bad_file_gets_one_sentence_with_the_mend(tmp_path, changes, words):
     [
         (lambda rows: [*rows[:50], rows[49], *rows[50:]], "must rise", 52),
         (lambda rows: [*rows[:50], *rows[90:]], "no reading between 0.49 s and 0.90 s", 52),
+        (lambda rows: [*rows[:50], "0.50,9e306", *rows[51:]], "9e\\+306 .* no phone can feel", 52),
     ],
 )
-def test_time_that_stands_or_jumps_is_named_with_its_row(tmp_path, spoil, words, row):
+def test_a_row_that_cannot_be_is_named(tmp_path, spoil, words, row):
     path = table(tmp_path / "own.csv")
     head, *rows = path.read_text().splitlines()
     path.write_text("\n".join([head, *spoil(rows)]))
