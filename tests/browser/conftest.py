@@ -12,6 +12,8 @@ open_notebook (function)
     set the window. Returns an ``OpenNotebook`` whose kernel is ready. When the test ends, the
     fixture fails it if the page asked anything of another machine or wrote an error to its console.
     The page of JupyterLab stays open from test to test; notebook and kernel are new each time.
+open_panels (function)
+    ``open_panels(("stand", "sag"))`` opens a new notebook with these panels and returns the page.
 wait_for (function)
     ``wait_for(page, pattern)`` waits until the words of the page's last panel match a pattern.
 show_panel (function)
@@ -270,6 +272,20 @@ def open_notebook(lab, course):
         lab.close(notebook)
     assert not strangers
     assert not complaints
+
+
+@pytest.fixture
+def open_panels(open_notebook):
+    def show(names):
+        cells = [f"panels.{name}_panel()" for name in names]
+        notebook = open_notebook(["from dampinglab import panels", *cells])
+        assert notebook.run_all()
+        notebook.page.wait_for_function(
+            f"() => document.querySelectorAll('.dl-panel[aria-label]').length === {len(names)}"
+        )
+        return notebook.page
+
+    return show
 
 
 @pytest.fixture

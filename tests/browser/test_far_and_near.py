@@ -6,7 +6,6 @@ from dampinglab.figures.look import ROOM
 
 PANELS = ("stand", "sag", "settle", "bounce", "curve", "cutaway", "press", "zones", "corner",
           "response", "lean", "load", "sinking", "complaint")  # fmt: skip
-MADE = [f"panels.{name}_panel()" for name in PANELS]
 LEAST = 20  # px of the smallest letters on a screen 1920 px wide
 # Of each panel the smallest letters: of drawn pictures, whose own are so many px, of drawings, and
 # of all other words.
@@ -48,13 +47,8 @@ CUT = """() => Array.from(document.querySelectorAll('.dl-panel'), panel => {
 
 
 @pytest.fixture
-def page(open_notebook):
-    notebook = open_notebook(["from dampinglab import panels", *MADE])
-    assert notebook.run_all()
-    notebook.page.wait_for_function(
-        f"() => document.querySelectorAll('.dl-panel[aria-label]').length === {len(PANELS)}"
-    )
-    return notebook.page
+def page(open_panels):
+    return open_panels(PANELS)
 
 
 def test_nothing_is_cut_at_twice_the_size_and_all_can_be_read_from_the_last_row(page):

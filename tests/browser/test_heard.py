@@ -4,7 +4,6 @@ import pytest
 
 PANELS = ("stand", "sag", "settle", "bounce", "curve", "cutaway", "press", "zones", "corner",
           "response", "lean", "load", "sinking", "complaint", "own")  # fmt: skip
-MADE = [f"panels.{name}_panel()" for name in PANELS]
 # Of each panel: what has no name, no state, no words, or words that nobody is told of.
 NAMELESS = """() => Array.from(document.querySelectorAll('.dl-panel'), panel => {
   const lacks = (selector, has) =>
@@ -27,13 +26,8 @@ NAMELESS = """() => Array.from(document.querySelectorAll('.dl-panel'), panel => 
 
 
 @pytest.fixture
-def page(open_notebook):
-    notebook = open_notebook(["from dampinglab import panels", *MADE])
-    assert notebook.run_all()
-    notebook.page.wait_for_function(
-        f"() => document.querySelectorAll('.dl-panel[aria-label]').length === {len(PANELS)}"
-    )
-    return notebook.page
+def page(open_panels):
+    return open_panels(PANELS)
 
 
 def test_each_panel_is_named_and_told_to_who_cannot_see_it(page):
