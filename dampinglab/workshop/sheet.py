@@ -1,6 +1,7 @@
 """Read the vehicle sheet: what the scales and the tape found, with the unit in every key."""
 
 import re
+from collections.abc import Iterable
 from pathlib import Path
 from types import MappingProxyType
 
@@ -31,12 +32,12 @@ _RATE = "1 N/mm is 1000 N/m; end the key in the unit that you measured in"
 _RATIO = "it is {} travel over wheel travel; if it was taken the other way round, write 1 over it"
 _TRAVEL = "measure at the wheel from ride height, and end the key in the unit used"
 
-# The ranges are wide for passenger and light commercial vehicles: common practice, no source.
+# The ranges hold from small cars to campers on a truck's frame: common practice, no source.
 AXLE_KEYS = (
-    Key("left_wheel_kg", 80, 1000, _WHEEL),
-    Key("right_wheel_kg", 80, 1000, _WHEEL),
-    Key("unsprung_kg", 10, 250, "give one wheel with its hub and half of what joins the two"),
-    Key("wheel_rate_N_per_mm", 5, 300, _RATE),
+    Key("left_wheel_kg", 80, 3000, _WHEEL),
+    Key("right_wheel_kg", 80, 3000, _WHEEL),
+    Key("unsprung_kg", 10, 500, "give one wheel with its hub and half of what joins the two"),
+    Key("wheel_rate_N_per_mm", 5, 600, _RATE),
     Key("spring_rate_N_per_mm", 5, 1000, _RATE),
     Key("spring_motion_ratio", 0.2, 1.2, _RATIO.format("spring")),
     Key("damper_motion_ratio", 0.2, 1.2, _RATIO.format("damper")),
@@ -46,7 +47,7 @@ AXLE_KEYS = (
     Key("droop_travel_mm", 0, 400, _TRAVEL),
     Key("tyre_damping_N_s_per_m", 0, 5000, "it is small: some hundred N·s/m"),
     Key("friction_N", 0, 3000, "give the force at the wheel that just moves the body"),
-    Key("second_rate_N_per_mm", 1, 300, "give what the second stage adds; " + _RATE),
+    Key("second_rate_N_per_mm", 1, 600, "give what the second stage adds; " + _RATE),
     Key("second_gap_mm", -200, 300, "negative where it carries at ride height; " + _TRAVEL),
     Key("tyre_pressure_kPa", 80, 600, "give it over the air outside, cold; 1 bar is 100 kPa"),
 )
@@ -55,8 +56,8 @@ TOP_KEYS = (
     Key("ball_overhang_mm", 0, 3000, "from the rear axle back to the ball"),
 )
 LOAD_KEYS = (
-    Key("front_kg", -1000, 1500, "give what is added on the axle, in kg"),
-    Key("rear_kg", -1000, 1500, "give what is added on the axle, in kg"),
+    Key("front_kg", -1000, 3000, "give what is added on the axle, in kg"),
+    Key("rear_kg", -1000, 3000, "give what is added on the axle, in kg"),
     Key("ball_kg", 0, 500, "give what the trailer presses on the ball, not what it weighs"),
 )
 RATING_KEYS = (
@@ -79,6 +80,8 @@ _PRESSURE = 240e3  # Pa, at which the tyre's rate is taken to hold where the she
 _SLOWEST, _FASTEST = 0.6, 4.0  # Hz: a road vehicle's body does not swing outside these
 _TOP = ("format", "name", "front", "rear", "load")  # besides the lengths
 _SIDES = 1.5  # one wheel's mass over the other's; unequal loading stays well below
+_AXLES = 3.0  # one axle's mass over the other's; so does an empty truck, engine in front
+_HEAVY = 1000.0  # kg on a wheel, which lighter vehicles do not reach: common practice, no source
 
 
 def read_vehicle(path: str | Path) -> Vehicle:
@@ -123,9 +126,10 @@ def vehicle_from(top: Section) -> Vehicle:
     """
     parts = [_axle(section) for section in _axle_sections(top)]
     axles = MappingProxyType({axle.name: axle for axle, _ in parts})
+    _refuse_unlike(top, tuple(axles.values()))
     name = str(top.entries.get("name", top.path.stem))
     lengths = top.numbers(TOP_KEYS, others=_TOP)
-    told = _assumptions([(a.name, said) for a, said in parts])
+    told = _assumptions([(a.name, said) for a, said in parts]) + _heavy(axles.values())
     wheelbase, overhang = (lengths.get(key.name) for key in TOP_KEYS)
     return Vehicle(name, axles, _loads(top, wheelbase, overhang), told, wheelbase, overhang)
 
@@ -139,6 +143,32 @@ def _assumptions(assumed: list[tuple[str, str]]) -> tuple[str, ...]:
         f"Not on the sheet and so assumed, {' and '.join(names)}: {words}."
         for words, names in axles.items()
         if words
+    )
+
+
+def _refuse_unlike(top: Section, axles: tuple[Axle, ...]) -> None:
+    """Refuse two axles of which one seems to carry the whole vehicle."""
+    light, heavy = (pick(axles, key=_on_a_wheel) for pick in (min, max))
+    if _on_a_wheel(heavy) > _AXLES * _on_a_wheel(light):
+        what = f"{_on_a_wheel(heavy):g} kg on a {heavy.name} wheel and {_on_a_wheel(light):g} kg "
+        what += f"on a {light.name} one do not belong together"
+        mend = "look whether one is the whole vehicle or axle, or in pounds"
+        raise top.sub(heavy.name).problem(what, mend)
+
+
+def _on_a_wheel(axle: Axle) -> float:
+    return (axle.left_mass + axle.right_mass) / 2
+
+
+def _heavy(axles: Iterable[Axle]) -> tuple[str, ...]:
+    """Return a sentence for wheels that carry what only a heavy vehicle puts on them."""
+    names = [axle.name for axle in axles if _on_a_wheel(axle) > _HEAVY]
+    if not names:
+        return ()
+    return (
+        f"{' and '.join(names).capitalize()}: more than {_HEAVY:,.0f} kg on a wheel, as a heavy "
+        "camper or a truck has; if it is none, look whether this is the whole axle or in pounds, "
+        "and if it is one, measure what is assumed, for that suits lighter vehicles.",
     )
 
 

@@ -56,6 +56,40 @@ def test_an_absent_unsprung_mass_is_assumed_and_said(save, sheet_text):
     assert "unsprung mass 15% of what stands on the wheel" in vehicle.assumptions[0]
 
 
+HEAVY = """
+[front]
+left_wheel_kg = 1980
+right_wheel_kg = 2020
+unsprung_kg = 290
+wheel_rate_N_per_mm = 310
+damper_motion_ratio = 0.9
+[rear]
+left_wheel_lb = 4800
+right_wheel_lb = 4800
+wheel_rate_N_per_mm = 200
+damper_motion_ratio = 0.9
+[[load]]
+name = "tanks full"
+front_kg = 100
+rear_kg = 1600
+"""
+
+
+def test_a_camper_on_a_trucks_frame_is_read_and_told_to_be_heavy(save):
+    vehicle = read_vehicle(save("camper.toml", HEAVY))
+    assert vehicle.corner("front").sprung_mass == pytest.approx(1710)
+    assert vehicle.corner("rear", "tanks full").sprung_mass == pytest.approx(4800 * LB * 0.85 + 800)
+    said = vehicle.assumptions[-1]
+    assert said.startswith("Front and rear: more than 1,000 kg on a wheel, as a heavy camper")
+    assert "look whether this is the whole axle or in pounds" in said
+
+
+def test_only_the_heavy_axle_is_told_to_be_heavy(save, sheet_text):
+    lighter = HEAVY.replace("_lb = 4800", "_kg = 990")
+    assert read_vehicle(save("v.toml", lighter)).assumptions[-1].startswith("Front: more than")
+    assert read_vehicle(save("v.toml", sheet_text)).assumptions == ()
+
+
 def test_a_rating_is_read_in_its_units(save, sheet_text):
     rating = "[front.rating]\nbump_lbf = 200\nrebound_lbf = 300\nspeed_in_per_s = 5\n"
     path = save("v.toml", sheet_text + rating)
@@ -105,10 +139,19 @@ BAD = {
         swap("left_wheel_kg = 480", "left_wheel_kg = 950"), 4, "do not belong together; look"
     ),
     "axle mass, too heavy for a wheel": (
-        swap("left_wheel_kg = 480", "left_wheel_kg = 1050"), 5, "80 to 1000 kg; give one wheel"
+        swap("left_wheel_kg = 480", "left_wheel_kg = 3050"), 5, "80 to 3000 kg; give one wheel"
+    ),
+    "grams as kg": (
+        swap("left_wheel_kg = 480", "left_wheel_kg = 480000"), 5, "80 to 3000 kg; give one wheel"
     ),
     "pounds as kg": (
-        swap("right_wheel_kg = 470", "right_wheel_kg = 1036"), 6, "pounds, end the key in _lb"
+        swap("right_wheel_kg = 470", "right_wheel_kg = 1036"), 4, "whole axle, or in pounds"
+    ),
+    "the whole vehicle on each wheel of one axle": (
+        lambda t: t.replace("= 40\n", "= 60\n").replace("= 480", "= 1900")
+        .replace("= 470", "= 1900")
+        + t[t.index("[front]") : t.index("[front.as")].replace("front", "rear"), 4,
+        "1900 kg on a front wheel and 475 kg on a rear one do not belong together; look whether",
     ),
     "a slow body": (
         lambda t: t.replace("= 480", "= 980").replace("= 470", "= 980").replace("= 40", "= 10"),
@@ -118,7 +161,7 @@ BAD = {
         lambda t: t.replace("= 480", "= 90").replace("= 470", "= 90"), 4, "Sprung mass of 15 kg",
     ),
     "N/m as N/mm": (
-        swap("_mm = 40\n", "_mm = 40000\n"), 8, "= 40000 is outside 5 to 300 N/mm"
+        swap("_mm = 40\n", "_mm = 40000\n"), 8, "= 40000 is outside 5 to 600 N/mm"
     ),
     "motion ratio turned round": (
         swap("motion_ratio = 0.5", "motion_ratio = 2"), 9, "outside 0.2 to 1.2; it is damper travel"
