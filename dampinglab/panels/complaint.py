@@ -6,8 +6,9 @@ from dampinglab.errors import LearnerError
 from dampinglab.figures import complaint as figure
 from dampinglab.figures.look import DESK, QUIET, ROOM
 from dampinglab.figures.words import FELT_MEANS
-from dampinglab.panels.controls import STYLE, row, whole
+from dampinglab.panels.controls import choice, row, whole
 from dampinglab.panels.still import still
+from dampinglab.panels.style import STYLE
 from dampinglab.physics.damper import MeasuredDamper, Setting, middle_of_force
 from dampinglab.physics.vehicle import Vehicle
 from dampinglab.workshop import demo
@@ -35,8 +36,6 @@ _FELT = f"{FELT_MEANS} From {100 * MAYBE:.0f} % it is maybe felt: also an assump
 _TRADE = "The catalogue is common practice, no source; the evidence is a model's: compare with it."
 _MORE_STYLE = f"""<style>
 .dl-gates > .widget-hbox {{align-items:center; border-bottom:1px solid #E4DFD5; min-height:40px}}
-.dl-gates .widget-label {{position:absolute; width:1px; height:1px; clip-path:inset(50%);
-  overflow:hidden}}
 .dl-complaint .widget-vbox {{overflow:visible}}
 .dl-gates p, .dl-complaint .dl-words {{margin:2px 0}}
 .dl-gates .jupyter-button {{height:30px; line-height:28px}}
@@ -282,7 +281,7 @@ def _gate_words(held: Gate, answers: dict[str, bool | None]) -> tuple[str, str]:
 
 
 def _marked(gate: Gate) -> widgets.ToggleButtons:
-    mark = widgets.ToggleButtons(options=list(_MARKS), description=gate.asks)  # heard, not seen
+    mark = choice(gate.asks, list(_MARKS))
     mark.style.button_width = "5.4em"
     return mark
 

@@ -9,67 +9,13 @@ from types import ModuleType
 import ipywidgets as widgets
 
 from dampinglab.errors import LearnerError, OutOfRange
-from dampinglab.figures.look import DESK, INK, PAPER, QUIET, ROOM, WHEEL
+from dampinglab.figures.look import DESK, ROOM
 from dampinglab.figures.words import FELT_MEANS, minus
 from dampinglab.panels.live import LivePicture
+from dampinglab.panels.style import STYLE
 from dampinglab.units import UNITS, from_si, parse_quantity, to_si
 
-__all__ = ["STYLE", "Number", "Panel", "Step", "Twin", "around", "row", "whole"]
-
-STYLE = f"""<style>
-.dl-panel {{background:{PAPER}; border:1px solid #D8D1C4; border-top:5px solid {WHEEL};
-  border-radius:3px; padding:12px 20px 14px; max-width:980px; box-sizing:border-box;
-  --jp-widgets-font-size:15px; --jp-widgets-color:{INK}; --jp-widgets-label-color:{INK};
-  --jp-widgets-readout-color:{INK}; --jp-widgets-slider-active-handle-color:#E9F2EB;
-  --jp-widgets-slider-handle-border-color:{WHEEL}; --dl-words:18px; color:{INK}}}
-.dl-panel .widget-label {{color:{INK}}}
-.dl-panel .jupyter-button {{border-radius:3px; height:36px; line-height:34px; width:auto;
-  background:#EFEBE3; color:{INK}; border:1px solid #CFC7B8}}
-.dl-panel .jupyter-button.mod-active {{background:{WHEEL}; color:#FFFFFF; border-color:{WHEEL}}}
-.dl-panel h3 {{font-size:calc(var(--dl-words) * 1.15); margin:0; color:{INK}; font-weight:650}}
-.dl-panel.dl-panel :focus-visible {{outline:3px solid {WHEEL} !important;
-  outline-offset:2px !important}}
-.dl-grid {{display:grid !important; column-gap:34px; overflow:visible;
-  grid-template-columns:repeat(auto-fit, minmax(min(330px, 100%), 1fr))}}
-.dl-thirds {{column-gap:16px;
-  grid-template-columns:repeat(auto-fit, minmax(min(240px, 100%), 1fr))}}
-.dl-control, .dl-control > * {{width:auto; overflow:visible}}
-.dl-control .widget-text {{position:relative; flex:0 0 auto;
-  width:calc(5 * var(--jp-widgets-font-size))}}
-.dl-control .widget-text .widget-label, .dl-unseen {{position:absolute; width:1px; height:1px;
-  clip-path:inset(50%); overflow:hidden}}
-.dl-control .widget-text input {{text-align:right; width:100%}}
-.dl-note {{color:#8A1C00; font-size:calc(var(--dl-words) * 0.85); line-height:1.3; margin:0}}
-.dl-view {{max-width:920px; align-items:center; margin:4px 0}}
-.dl-picture {{width:100%; height:auto; display:block}}
-.dl-moving {{width:100%; height:auto; display:block; font-family:"DejaVu Sans",sans-serif}}
-.dl-words {{font-size:var(--dl-words); line-height:1.4; margin:6px 0 8px; max-width:62em;
-  color:{INK}; border-left:4px solid {WHEEL}; padding-left:12px}}
-.dl-fixed {{font-size:calc(var(--dl-words) * 0.85); line-height:1.35; color:{QUIET}; margin:0}}
-.dl-scores {{border-collapse:collapse; font-size:calc(var(--dl-words) * 0.85); margin:4px 0;
-  width:100%; max-width:920px; color:{INK}}}
-.dl-scores th, .dl-scores td {{padding:2px 8px; text-align:right; vertical-align:bottom;
-  font-weight:400; line-height:1.25}}
-.dl-scores thead th {{border-bottom:2px solid {WHEEL}; color:{QUIET}}}
-.dl-scores tbody th {{text-align:left; font-weight:650}}
-.dl-room .dl-scores {{max-width:1240px}}
-.dl-room {{max-width:1320px; --jp-widgets-font-size:21px;
-  --jp-widgets-inline-height:42px; --dl-words:27px}}
-.dl-room .dl-grid {{grid-template-columns:repeat(auto-fit, minmax(min(370px, 100%), 1fr))}}
-.dl-panel .widget-dropdown, .dl-panel .widget-text {{max-width:calc(100% - 4px)}}
-.dl-room .widget-dropdown {{width:auto; min-width:min(20em, 100%)}}
-.dl-room .dl-view {{max-width:1240px}}
-.dl-room .dl-moving text {{font-size:19px}}
-.dl-room .jupyter-button {{height:46px; line-height:44px}}
-.widget-html-content:has(> .dl-scores) {{overflow-x:auto}}
-@media (max-width:900px) {{  /* a narrow window, or a page enlarged to twice its size */
-  .dl-panel {{padding:12px 10px 14px}}
-  .dl-control > .widget-label {{white-space:normal; height:auto; line-height:1.3}}
-  .dl-panel .dl-view {{flex-flow:column !important; align-items:stretch !important}}
-  .dl-panel .dl-view > * {{flex:0 0 auto !important; width:auto}}
-  .dl-view:has(.dl-picture) .dl-moving {{max-width:340px}}
-}}
-</style>"""
+__all__ = ["Number", "Panel", "Step", "Twin", "around", "choice", "row", "whole"]
 
 
 class Twin(widgets.VBox):
@@ -226,6 +172,11 @@ def around(value: float) -> tuple[float, float, float]:
 def whole(words: str) -> str:
     """Return words for the page: no number parted from its unit, and a true minus before it."""
     return re.sub(r"(?<=\d) (?=[%°A-Za-z])", "&nbsp;", html.escape(minus(words)))
+
+
+def choice(asks: str, options: Sequence, tooltips: Sequence[str] = ()) -> widgets.ToggleButtons:
+    """Return buttons of which one is pressed. What they ask is heard; the eye needs no label."""
+    return widgets.ToggleButtons(options=options, tooltips=tooltips, description=asks)
 
 
 def row(*children: widgets.Widget) -> widgets.HBox:

@@ -2,12 +2,11 @@
 
 from pathlib import Path
 
-import ipywidgets as widgets
 import numpy as np
 
 from dampinglab.figures import curve as figure
 from dampinglab.figures.look import INK, QUIET, ladder, pale
-from dampinglab.panels.controls import Number, Panel, Step, row
+from dampinglab.panels.controls import Number, Panel, Step, choice, row
 from dampinglab.panels.moving import new_name, svg
 from dampinglab.panels.stand import hub
 from dampinglab.physics.damper import MeasuredDamper, Setting, damping_ratio, secant
@@ -129,7 +128,7 @@ class CurvePanel(Panel):
             control.on_change(lambda name=name: self._settle(name))
         most = round(_limits(damper, start_of(damper)).get("table ends", _FASTEST), 3)
         places = [("At the shaft", "shaft"), ("At the wheel", "wheel")]
-        self.place = widgets.ToggleButtons(options=places, tooltips=["Read there"] * 2)
+        self.place = choice("Where it is read", places, ["Read there"] * 2)
         controls = self.clicks | {
             "speed": Number("Shaft speed", "m/s", min(0.1, most), 0.01, most, 0.01),
             "amplitude": Number("Stroke, either way", "mm", 20, 2, 50, 1),

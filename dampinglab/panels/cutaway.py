@@ -5,7 +5,7 @@ import numpy as np
 
 from dampinglab.errors import LearnerError
 from dampinglab.figures import cutaway as figure
-from dampinglab.panels.controls import Number, Panel, row
+from dampinglab.panels.controls import Number, Panel, choice, row
 from dampinglab.panels.curve import click_controls
 from dampinglab.panels.moving import new_name, svg
 from dampinglab.physics.damper import Setting
@@ -99,7 +99,7 @@ class CutawayPanel(Panel):
     def __init__(self, damper: ValveDamper, note: str = "") -> None:
         self.damper, self.clicks = damper, click_controls(damper)
         ways = [("Bump: shaft in", 1), ("Rebound: shaft out", -1)]
-        self.way = widgets.ToggleButtons(options=ways, tooltips=["Which way the shaft moves"] * 2)
+        self.way = choice("Which way the shaft moves", ways, ["Show this way"] * 2)
         speed = {"speed": Number("Shaft speed", "m/s", 0.1, 0.01, 1.5, 0.01)}
         super().__init__("Inside the damper", speed | self.clicks, figure, note)
         self.way.observe(lambda _change: self.refresh(), "value")

@@ -14,7 +14,7 @@ from dampinglab.course.handover_score import CHANGED, NOTHING
 from dampinglab.course.handover_words import ROWS
 from dampinglab.errors import LearnerError
 from dampinglab.figures import handover as figure
-from dampinglab.panels.controls import Panel, row
+from dampinglab.panels.controls import Panel, choice, row
 from dampinglab.panels.handover_tables import clicks, compared, fixed, looks, points, scores, table
 from dampinglab.panels.working import Work
 from dampinglab.workshop.gates import GATES
@@ -82,7 +82,7 @@ class HandoverPanel(Panel):
         again = _key("Start it again", lambda: self.take_job(True), "The old try stays on file")
         place = self.places
         self.picture.widget.add_class("dl-view")
-        self.steps = widgets.ToggleButtons(options=list(_STEPS), tooltips=list(_STEPS.values()))
+        self.steps = choice("Step of the job", list(_STEPS), list(_STEPS.values()))
         self.parts = dict(
             zip(
                 _STEPS,

@@ -8,7 +8,7 @@ import numpy as np
 
 from dampinglab.errors import LearnerError
 from dampinglab.figures import lean as figure
-from dampinglab.panels.controls import Panel, Step, row
+from dampinglab.panels.controls import Panel, Step, choice, row
 from dampinglab.panels.leaning import leaning_svg
 from dampinglab.panels.moving import Pulse
 from dampinglab.panels.zones import steps_of
@@ -60,7 +60,7 @@ class LeanPanel(Panel):
         self.driven: dict[tuple, figure.Leaning] = {}
         self.rides: dict[tuple, float] = {}
         self.steps = {axle: steps_of(dampers[axle], vehicle.axles[axle]) for axle in AXLES}
-        self.event = widgets.ToggleButtons(options=list(EVENTS), tooltips=["Do this"] * 4)
+        self.event = choice("What is done to the vehicle", list(EVENTS), ["Do this"] * 4)
         loads = [_NO_LOAD, *(case.name for case in vehicle.loads)]
         self.load = widgets.Dropdown(options=loads, description="Load")
         super().__init__("Lean and dive", self._controls(), figure, note)

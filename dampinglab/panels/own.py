@@ -9,7 +9,6 @@ import ipywidgets as widgets
 from dampinglab.course import progress
 from dampinglab.errors import LearnerError
 from dampinglab.figures.look import DESK, ROOM
-from dampinglab.panels.controls import STYLE as FRAME
 from dampinglab.panels.controls import row
 from dampinglab.panels.own_bench import Bench
 from dampinglab.panels.own_boxes import STYLE, Said, Step
@@ -18,6 +17,7 @@ from dampinglab.panels.own_felt import FeltStep
 from dampinglab.panels.own_measured import BounceStep, FirstStep, LogStep
 from dampinglab.panels.own_sheet import DamperStep, VehicleStep
 from dampinglab.panels.own_trials import TrialsStep
+from dampinglab.panels.style import STYLE as FRAME
 from dampinglab.panels.working import WORKING
 
 __all__ = ["OwnPanel", "own_panel"]

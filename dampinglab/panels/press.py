@@ -7,7 +7,7 @@ import numpy as np
 
 from dampinglab.figures import press as figure
 from dampinglab.figures.look import BODY, FAINT, INK, PAPER, QUIET, ROAD, WHEEL, pale
-from dampinglab.panels.controls import Number, Panel, Step, row
+from dampinglab.panels.controls import Number, Panel, Step, choice, row
 from dampinglab.panels.moving import animation, keyframes, new_name, svg
 from dampinglab.panels.stand import hub
 from dampinglab.physics.damper import MeasuredDamper, Setting
@@ -31,7 +31,7 @@ class PressPanel(Panel):
 
     def __init__(self, damper: ValveDamper | MeasuredDamper) -> None:
         self.damper, self.start, self.chosen = damper, _start(damper), 0
-        self.way = widgets.ToggleButtons(options=_WAYS)
+        self.way = choice("How it is pressed in", _WAYS)
         controls = self._clicks() if damper.adjusters else {}
         controls |= {"push": self._push(), "speed": self._speed(), "spring": self._spring()}
         super().__init__("Press it in, let it go", controls, figure, self._note())
@@ -72,7 +72,7 @@ class PressPanel(Panel):
         self.keep.description, self.keep.tooltip = "Set B like A", _ALIKE
         self.keep.layout.display = "" if self.damper.adjusters else "none"
         names = [(a.name, i) for i, a in enumerate(self.damper.adjusters)]
-        self.adjuster = widgets.ToggleButtons(options=names, tooltips=[_ONE_CHANGE] * len(names))
+        self.adjuster = choice("Adjuster to turn", names, [_ONE_CHANGE] * len(names))
         self.adjuster.layout.margin = "0 28px 0 0"  # the way below starts at the left edge
         top = row(self.adjuster, self.way) if len(names) > 1 else row(self.way)
         self.children = (self.children[0], top, *self.children[1:])

@@ -1,11 +1,10 @@
 """Lesson 00: the first press on the stand, with a measured damper."""
 
-import ipywidgets as widgets
 import numpy as np
 
 from dampinglab.figures import stand as figure
 from dampinglab.figures.look import BODY, FAINT, INK, QUIET, ROAD, WHEEL
-from dampinglab.panels.controls import Number, Panel, Step, row
+from dampinglab.panels.controls import Number, Panel, Step, choice, row
 from dampinglab.panels.moving import Pulse, animation, keyframes, new_name, svg
 from dampinglab.physics.damper import MeasuredDamper, Setting, middle_of_force
 from dampinglab.workshop import demo
@@ -107,9 +106,7 @@ class StandPanel(Panel):
         self.beside.layout.flex, self.picture.widget.layout.flex = "0 1 24%", "1 1 74%"
         if len(self.damper.adjusters) > 1:
             names = [(a.name, i) for i, a in enumerate(self.damper.adjusters)]
-            self.adjuster = widgets.ToggleButtons(
-                options=names, tooltips=[_ONE_CHANGE] * len(names)
-            )
+            self.adjuster = choice("Adjuster to turn", names, [_ONE_CHANGE] * len(names))
             self.adjuster.observe(self._choose, "value")
             self.children = (self.children[0], row(self.adjuster), *self.children[1:])
 

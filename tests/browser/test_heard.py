@@ -13,7 +13,7 @@ NAMELESS = """() => Array.from(document.querySelectorAll('.dl-panel'), panel => 
     ...lacks('input, select, textarea', one => one.labels?.[0]?.textContent.trim()),
     ...lacks('button', one => one.textContent.trim()),
     ...lacks('.widget-toggle-button', one => one.ariaPressed || one.ariaExpanded),
-    ...lacks('.dl-gates .widget-toggle-buttons', one => one.getAttribute('role') && one.ariaLabel),
+    ...lacks('.widget-toggle-buttons', one => one.getAttribute('role') && one.ariaLabel),
     ...lacks('img', one => one.alt.length >= 15),
     ...lacks('svg', one => one.getAttribute('role') === 'img' && one.querySelector('title, desc')),
     ...lacks('th', one => one.textContent.trim()),
