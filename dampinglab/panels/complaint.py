@@ -1,5 +1,7 @@
 """Lesson 09: from complaint to change; checks first, then questions, then evidence."""
 
+from collections.abc import Mapping
+
 import ipywidgets as widgets
 
 from dampinglab.errors import LearnerError
@@ -215,15 +217,19 @@ class ComplaintPanel(widgets.VBox):
         known = (behind, self._setting(other)) if hasattr(behind, "valve_force") else None
         case = None if load == _AS_WEIGHED else load
         ours = self.dampers.get(axle)
-        return advise(key, self.vehicle, axle, ours, self._setting(axle), case, other=known)
+        now = self._setting(axle) if hasattr(ours, "valve_force") else self._given(axle)
+        return advise(key, self.vehicle, axle, ours, now, case, other=known)
+
+    def _given(self, axle: str) -> Setting | Mapping[str, int] | None:
+        """Return the clicks as given, as found or the maker's; none where nobody told them."""
+        on_sheet, given = self.vehicle.axles.get(axle), self.settings.get(axle)
+        return given or (on_sheet and (on_sheet.as_found or on_sheet.maker)) or given
 
     def _setting(self, axle: str) -> Setting | None:
         """Return the clicks now: as given, as found, the maker's, or the middle."""
-        damper = self.dampers.get(axle)
+        damper, given = self.dampers.get(axle), self._given(axle)
         if not hasattr(damper, "valve_force"):
             return None
-        on_sheet = self.vehicle.axles.get(axle)
-        given = self.settings.get(axle) or (on_sheet and (on_sheet.as_found or on_sheet.maker))
         if given:
             return named_setting(damper, given) if hasattr(given, "items") else tuple(given)
         if isinstance(damper, MeasuredDamper):

@@ -52,7 +52,7 @@ class FeltStep(Step):
 
     def _embed(self, vehicle, dampers: dict) -> None:
         clicks = self.bench.clicks() or {}
-        settings = {axle: clicks[pair(axle)[0]] for axle in AXLES if clicks.get(pair(axle)[0])}
+        settings = {axle: clicks[pair(axle)[0]] for axle in AXLES if pair(axle)[0] in clicks}
         marks = {k: m.value for k, m in self.panel.marks.items()} if self.panel else {}
         try:
             self.panel = complaint_panel(vehicle, dampers, settings)

@@ -1,6 +1,6 @@
 """From a complaint to one change, with its evidence computed for this vehicle and this damper."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 
 from dampinglab.errors import LearnerError, OutOfRange
@@ -8,7 +8,7 @@ from dampinglab.physics.car import car_of
 from dampinglab.physics.damper import RatedDamper, Setting
 from dampinglab.physics.vehicle import Vehicle
 from dampinglab.workshop.catalogue import HIGH
-from dampinglab.workshop.complaint import COMPLAINTS, Complaint, way
+from dampinglab.workshop.complaint import COMPLAINTS, Complaint, fitting, unfitting, way
 from dampinglab.workshop.evidence import turning_height
 from dampinglab.workshop.start import named_setting
 from dampinglab.workshop.text import nearest, quoted
@@ -104,7 +104,8 @@ def advise(
     damper : MeasuredDamper, ValveDamper, RatedDamper or None
         The axle's damper, as far as it is known.
     setting : tuple of int or mapping of str to int, or None
-        Clicks out from closed now; none where the damper has no curve by click.
+        Clicks out from closed now; of a damper without a curve by click the mapping's names tell
+        which adjusters there are, and none that it is not known.
     load : str, optional
         Name of a load case; none means as weighed.
     other : tuple, optional
@@ -128,7 +129,7 @@ def advise(
     if not complaint.remedies:
         return Advice(complaint, axle, told, reason=complaint.instead)
     if damper is None or isinstance(damper, RatedDamper):
-        return _by_trade(complaint, axle, told)
+        return _by_trade(complaint, axle, told, setting if isinstance(setting, Mapping) else None)
     now = named_setting(damper, setting) if isinstance(setting, Mapping) else tuple(setting or ())
     damper.valve_force(0.0, now)  # refuses a setting that it cannot have
     case = Case(complaint, axle, told, corner, damper, now, *_whole(vehicle, load, other))
@@ -141,20 +142,36 @@ def _whole(vehicle: Vehicle, load: str | None, other: tuple | None) -> tuple:
     return (car_of(vehicle, load), other) if known else (None, ())
 
 
-def _by_trade(complaint: Complaint, axle: str, load: str) -> Advice:
+def _by_trade(complaint: Complaint, axle: str, load: str, there: Collection[str] | None) -> Advice:
     """Return what the trade turns, for a damper whose curve at each click is not known."""
-    turns = [f"{r.adjuster}, {way(r.more)}" for r in complaint.remedies if axle in r.axles]
-    said = f"The trade turns {', or else '.join(turns)}." if turns else "It is not for this axle."
-    return Advice(
-        complaint,
-        axle,
-        load,
-        notes=(
-            f"{said} Begin with a fifth of the adjuster's clicks, both dampers of the axle alike.",
-        ),
-        reason="No curve by click is known of this damper: only the trade's direction is, and "
-        "nothing is computed.",
-    )
+    here = [each for each in complaint.remedies if axle in each.axles]
+    if not here:
+        notes = (f"It is not for the {axle} axle: look at the other one.",)
+    elif there is None:
+        turned = [f"{each.adjuster}, {way(each.more)}" for each in here]
+        notes = (_turns(turned), _UNSEEN, _BEGIN)
+    else:
+        named = [(each, fitting(each.adjuster, list(there))) for each in here]
+        turned = [f"{name}, {way(each.more)}" for each, name in named if name]
+        lacking = [unfitting(each, name) for each, name in named]
+        notes = (*([_turns(turned), _BEGIN] if turned else [_NOTHING]), *filter(None, lacking))
+    return Advice(complaint, axle, load, notes=tuple(dict.fromkeys(notes)), reason=_UNCOMPUTED)
+
+
+def _turns(turned: Sequence[str]) -> str:
+    return f"The trade turns {', or else '.join(dict.fromkeys(turned))}."
+
+
+_UNCOMPUTED = (
+    "No curve by click is known of this damper: only the trade's direction is, and nothing is "
+    "computed."
+)
+_BEGIN = "Begin with a fifth of the adjuster's clicks, both dampers of the axle alike."
+_UNSEEN = (
+    "These dampers may lack one of them: look which adjusters they have, and turn the first of "
+    "these that is there."
+)
+_NOTHING = "These dampers have no adjuster for it: no click cures this here."
 
 
 def _answered(case: Case, tried: tuple[Way, ...]) -> Advice:

@@ -2,6 +2,7 @@
 
 import html
 import re
+from dataclasses import replace
 from types import MappingProxyType
 
 import pytest
@@ -158,11 +159,33 @@ def test_all_right_leaves_what_failed_and_the_list_says_choose_one():
 
 def test_a_rating_gives_the_trades_direction():
     rated = dict.fromkeys(("front", "rear"), RatedDamper(800.0, 1200.0, 0.13))
-    panel = complaint_panel(demo.vehicle(), rated)
+    panel = complaint_panel(uncounted(), rated)
     panel.all.click()
     panel.complaint.value = "floats"
     assert "The trade turns rebound, more" in words(panel.after)
+    assert "or else low-speed bump, more" in words(panel.after)
+    assert "These dampers may lack one of them" in words(panel.after)
     assert (panel.chosen, panel.picture.children) == (None, ())
+
+
+def uncounted():
+    """The demo wagon with no clicks on its sheet."""
+    axles = {n: replace(axle, as_found=None) for n, axle in demo.vehicle().axles.items()}
+    return replace(demo.vehicle(), axles=MappingProxyType(axles))
+
+
+@pytest.mark.parametrize("there", [{"rebound": 5}, {}])
+def test_of_a_rating_with_counted_clicks_only_what_is_there_is_advised(there):
+    rated = dict.fromkeys(("front", "rear"), RatedDamper(800.0, 1200.0, 0.13))
+    panel = complaint_panel(uncounted(), rated, dict.fromkeys(("front", "rear"), there))
+    panel.all.click()
+    panel.complaint.value = "sharp, small"
+    assert "The trade turns" not in words(panel.after)
+    assert "no adjuster for it: no click cures this here" in words(panel.after)
+    panel.complaint.value = "floats"
+    assert ("The trade turns rebound, more" in words(panel.after)) == bool(there)
+    assert "else low-speed bump" not in words(panel.after)
+    assert "This damper has no low-speed bump adjuster" in words(panel.after)
 
 
 def test_a_setting_that_the_damper_cannot_have_gets_one_sentence():

@@ -415,6 +415,8 @@ def test_the_trade_s_change_is_taken_over_where_only_a_rating_is_known(begun):
     begun.open("Card")
     panel = advised(begun, "floats", "rear")
     assert panel.chosen is None
+    assert "The trade turns rebound, more" in words(panel.after)
+    assert "else" not in words(panel.after), "an adjuster that these dampers have not is advised"
     begun.press("Take this change into the trials")
     assert begun.panel.tops["Trials"].value, "the trials were not opened"
     assert begun.open("Trials").box("change clicks").typed.value == "5"
@@ -429,7 +431,8 @@ def test_the_trade_s_change_is_taken_over_where_only_a_rating_is_known(begun):
 
 
 def test_a_change_for_which_there_is_no_adjuster_is_said(begun):
-    advised(begun, "sharp, small", "rear")
+    panel = advised(begun, "sharp, small", "rear")
+    assert "no adjuster for it: no click cures this here" in words(panel.after)
     begun.press("Take this change into the trials")
     told = "The trade turns low-speed bump for it at the rear, and these dampers have no click left"
     assert told in words(begun.step.answer)

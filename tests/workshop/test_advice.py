@@ -1,5 +1,6 @@
 """Advice: computed for this damper at this setting, and honest where model and trade part."""
 
+import re
 from dataclasses import replace
 from functools import cache
 from types import MappingProxyType
@@ -13,6 +14,7 @@ from dampinglab.physics.measures import scores
 from dampinglab.workshop import demo
 from dampinglab.workshop.advice import Advice, Change, advise
 from dampinglab.workshop.catalogue import COMPLAINTS
+from dampinglab.workshop.complaint import fitting
 from dampinglab.workshop.proving import event_road
 from dampinglab.workshop.watched import WATCHED
 from dampinglab.workshop.ways import Reading, Way
@@ -192,7 +194,39 @@ def test_two_numbers_give_the_trades_direction_and_nothing_computed(damper):
     assert (told.ways, told.change) == ((), None)
     assert "nothing is computed" in told.reason
     assert told.notes[0].startswith("The trade turns rebound, more")
-    assert "not for this axle" in advise("rear thrown up", WAGON, "front", damper, None).notes[0]
+    assert "not for the front" in advise("rear thrown up", WAGON, "front", damper, None).notes[0]
+    assert "may lack one of them" in told.notes[1], "it names adjusters as if they were there"
+
+
+def named(notes):
+    return next((note for note in notes if note.startswith("The trade turns ")), "")
+
+
+@pytest.mark.parametrize("key", [k for k, each in COMPLAINTS.items() if each.remedies])
+@pytest.mark.parametrize(
+    "there",
+    [
+        (),
+        ("rebound",),
+        ("bump", "rebound"),
+        ("bump and rebound",),
+        ("low-speed bump", "high-speed bump", "rebound"),
+    ],
+    ids=str,
+)
+def test_of_a_rated_damper_only_adjusters_that_are_there_are_turned(key, there):
+    rated = RatedDamper(800.0, 1200.0, 0.13)
+    remedies = [each for each in COMPLAINTS[key].remedies if "rear" in each.axles]
+    told = advise(key, WAGON, "rear", rated, dict.fromkeys(there, 3)).notes
+    turned = re.findall(r"(?:turns|else) ([a-z -]+), (?:more|less)", named(told))
+    assert set(turned) <= set(there)
+    reached = [each for each in remedies if fitting(each.adjuster, there)]
+    assert len(turned) == len({(fitting(r.adjuster, there), r.more) for r in reached})
+    for each in remedies:
+        lacks = fitting(each.adjuster, there) is None
+        assert lacks == (f"This damper has no {each.adjuster} adjuster" in " ".join(told))
+    if remedies and not reached:
+        assert told[0] == "These dampers have no adjuster for it: no click cures this here."
 
 
 def test_a_step_beyond_the_table_is_left_out_and_told():
