@@ -49,3 +49,19 @@ def test_controls_are_answered_where_the_cells_run_so_one_after_another(open_not
         key.click()
         notebook.page.wait_for_function(f"() => {WORDS}.split(' on ').length > {times}")
     assert notebook.text(0).count(" on MainThread") == 3
+
+
+def test_the_list_of_files_leaves_a_narrow_window_to_the_notebook(open_notebook):
+    page = open_notebook(["1"]).page
+    page.evaluate("() => window.jupyterapp.shell.expandLeft()")
+    wide = "() => document.querySelector('.jp-Notebook').clientWidth > 0.8 * innerWidth"
+    assert not page.evaluate(wide)
+    page.set_viewport_size({"width": 640, "height": 450})
+    page.wait_for_function(wide)
+
+
+def test_prose_is_not_wider_than_a_panel_on_a_large_screen(open_notebook):
+    page = open_notebook("00-start-here.ipynb", width=1920).page
+    longest = page.evaluate("""() => Math.max(...Array.from(
+        document.querySelectorAll('.jp-RenderedMarkdown p'), line => line.clientWidth))""")
+    assert 600 < longest <= 980

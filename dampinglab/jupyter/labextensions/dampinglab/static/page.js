@@ -1,7 +1,8 @@
-// What a panel shows, told to a screen reader as well: ipywidgets leaves its sliders and groups of
-// buttons without a name, its switches without a state, puts new words where nobody hears that they
-// are new, and lets the focus, and what was pressed, get out of sight.
+// What the page of JupyterLab lacks for a panel.
 (() => {
+  // A panel told to a screen reader: ipywidgets leaves its sliders and groups of buttons without a
+  // name, its switches without a state, puts new words where nobody hears that they are new, and
+  // lets the focus, and what was pressed, get out of sight.
   const set = (part, name, value) => {
     if (value && part.getAttribute(name) !== value) part.setAttribute(name, value);
   };
@@ -77,8 +78,33 @@
     document.addEventListener('focusin', hold);
     document.addEventListener('focusout', () => requestAnimationFrame(keep));
   };
-  const plugin = { id: 'dampinglab:heard', autoStart: true, activate };
-  const module = { __esModule: true, default: plugin };
+  const heard = { id: 'dampinglab:heard', autoStart: true, activate };
+
+  // In a narrow window, or on a page enlarged to twice its size, the list of files takes half of
+  // the width: it folds, and whoever wants it opens it again.
+  const narrow = {
+    id: 'dampinglab:narrow',
+    autoStart: true,
+    activate: app => {
+      const small = matchMedia('(max-width: 900px)');
+      const fold = () => small.matches && app.shell.collapseLeft();
+      small.addEventListener('change', fold);
+      app.restored.then(fold);
+    },
+  };
+
+  // Lines of prose as wide as a panel: across a large screen the eye loses the next line.
+  const lines = {
+    id: 'dampinglab:lines',
+    autoStart: true,
+    activate: () => {
+      const style = document.createElement('style');
+      style.textContent = '.jp-MarkdownCell :is(p, ul, ol) {max-width:70em}';
+      document.head.append(style);
+    },
+  };
+
+  const module = { __esModule: true, default: [heard, narrow, lines] };
   const container = { init: () => {}, get: async () => () => module };
   (window._JUPYTERLAB ??= {}).dampinglab = container;
 })();
