@@ -3,7 +3,8 @@
 import pytest
 
 PANELS = ("stand", "sag", "settle", "bounce", "curve", "cutaway", "press", "zones", "corner",
-          "response", "lean", "load", "sinking", "complaint", "own")  # fmt: skip
+          "response", "lean", "load", "sinking", "complaint", "compromise", "own",
+          "handover")  # fmt: skip
 # Of each panel: what has no name, no state, no words, or words that nobody is told of.
 NAMELESS = """() => Array.from(document.querySelectorAll('.dl-panel'), panel => {
   const lacks = (selector, has) =>
