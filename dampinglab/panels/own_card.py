@@ -26,10 +26,18 @@ _TYPED = (
     ),
     ("felt", "What you felt", "One plain sentence, without a number."),
     ("changed", "What we changed", "Left empty: what the records say."),
-    ("given_up", "What you give up", "Every click has a price: say it here."),
+    (
+        "given_up",
+        "What you give up",
+        "Every click has a price. Left empty: that of each change taken over, while it stands.",
+    ),
     ("come_back", "When to come back", "Such as: after 1,000 km, or when anything knocks."),
     ("not_fixed", "What was NOT fixed", "A line each; write none if there is nothing."),
-    ("cautions", "Cautions", "A line each; left empty: those of the first setting."),
+    (
+        "cautions",
+        "Cautions",
+        "A line each; left empty: those of the changes and of the first setting.",
+    ),
 )
 _NOT_GIVEN = "not given"
 _OLDER = "The page below is older than the boxes: press “Show the page”."

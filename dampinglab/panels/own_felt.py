@@ -10,8 +10,9 @@ from dampinglab.panels.controls import row
 from dampinglab.panels.own_bench import Bench
 from dampinglab.panels.own_boxes import WAYS, Said, Step, button, follow, words
 from dampinglab.physics.damper import MeasuredDamper
-from dampinglab.workshop.catalogue import COMPLAINTS, Remedy
+from dampinglab.workshop.catalogue import COMPLAINTS
 from dampinglab.workshop.corners import AXLES, pair
+from dampinglab.workshop.own_card import with_taken
 from dampinglab.workshop.own_dampers import by_trade
 
 __all__ = ["FeltStep"]
@@ -63,35 +64,29 @@ class FeltStep(Step):
             self.panel, self.place.children = None, (words(str(trouble), kind="dl-note"),)
 
     def _take(self) -> str:
-        """Put the change into the trials' boxes, and felt and price onto a card without them."""
-        key, axle, adjuster, by, remedy, how = self._advised()
+        """Put the change into the trials' boxes, and what is felt onto a card without it."""
+        key, axle, adjuster, by, how = self._advised()
         way = WAYS[0] if by > 0 else WAYS[1]
         taken = f"{axle} {adjuster} {abs(by)} {way.partition(',')[0]}"
         boxes = {"change axle": axle, "change adjuster": adjuster, "change clicks": str(abs(by))}
         boxes |= {"change way": way, "felt change": taken}
-        card = {"card felt": COMPLAINTS[key].words}
-        if remedy:
-            card |= {"card given_up": remedy.price, "card cautions": _warning(remedy, axle)}
-        self.bench.put(boxes | {n: text for n, text in card.items() if not self.bench.get(n)})
+        boxes |= with_taken(self.bench.written, key, axle, adjuster)
+        self.bench.put(boxes | {"card felt": self.bench.get("card felt", COMPLAINTS[key].words)})
         self.go_on()
         return f"Taken over{how}: {taken}."
 
-    def _advised(self) -> tuple[str, str, str, int, Remedy | None, str]:
-        """Return complaint, axle, adjuster, clicks, remedy, and what it rests on."""
+    def _advised(self) -> tuple[str, str, str, int, str]:
+        """Return complaint, axle, adjuster, clicks, and what it rests on."""
         advice, day = getattr(self.panel, "advice", None), self.bench.day()
         if advice is None:
             raise LearnerError("Nothing is advised yet: go through the checks and choose first.")
         key, axle = advice.complaint.key, advice.axle
         if self.panel.chosen:
-            return (*self.panel.chosen, advice.chosen.remedy if advice.chosen else None, "")
+            return (*self.panel.chosen, "")
         measured = isinstance(self.bench.dampers().get(axle), MeasuredDamper)
         if measured or not advice.complaint.remedies or day is None:
             raise LearnerError(
                 advice.reason if day else "Record the clicks as found first: step 2."
             )
-        remedy, adjuster, by = by_trade(key, axle, day.totals, day.setting)
-        return key, axle, adjuster, by, remedy, " by the trade's rule, nothing computed"
-
-
-def _warning(remedy: Remedy, axle: str) -> str:
-    return remedy.warning if axle == "rear" else ""
+        _, adjuster, by = by_trade(key, axle, day.totals, day.setting)
+        return key, axle, adjuster, by, " by the trade's rule, nothing computed"

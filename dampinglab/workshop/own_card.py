@@ -1,19 +1,21 @@
 """The setting card filled in from the working tool: what is known, then what was typed."""
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from datetime import date
 
 from dampinglab.errors import LearnerError
 from dampinglab.physics.vehicle import Vehicle
 from dampinglab.units import parse_quantity
 from dampinglab.workshop.card import Card, Leeway, Setup, card_of
+from dampinglab.workshop.catalogue import COMPLAINTS, Remedy
+from dampinglab.workshop.complaint import fitting
 from dampinglab.workshop.corners import AXLES, Clicks, pair
 from dampinglab.workshop.day import Day
 from dampinglab.workshop.own_sheet import by_wheel
 from dampinglab.workshop.text import ADJUSTERS
 
-__all__ = ["LEEWAYS", "TEXTS", "changed_words", "own_card"]
+__all__ = ["LEEWAYS", "TEXTS", "changed_words", "own_card", "with_taken"]
 
 TEXTS = ("customer_words", "felt", "changed", "given_up", "come_back", "not_fixed", "cautions")
 """Parts of the card that are typed, each in a box named "card" and its name."""
@@ -22,6 +24,7 @@ LEEWAYS = ("may 1", "may 2")
 """Where the boxes are of what the owner may turn."""
 
 _LINES = ("not_fixed", "cautions")
+_TAKEN, _BETWEEN = "felt taken", " | "  # the box of the changes taken over, a line each
 _NONE = "none"
 
 Written = Mapping[str, str]
@@ -47,7 +50,8 @@ def own_card(
     today : date
         For a card that was not dated by hand.
     cautions : tuple of str, optional
-        Sentences for a card whose cautions were not typed.
+        Sentences for a card whose cautions were not typed; those of the changes that were taken
+        over and stand come before them.
 
     Returns
     -------
@@ -65,14 +69,60 @@ def own_card(
     told["masses_kg"] = _masses(written, vehicle)
     heights = by_wheel(written, "height")
     told["heights_mm"] = {c: round(1e3 * h, 1) for c, h in heights.items()} or None
-    if cautions:
-        told.setdefault("cautions", cautions)
+    given_up, warnings = _prices(written, day)
+    told.setdefault("cautions", tuple(dict.fromkeys((*warnings, *cautions))) or None)
     name = vehicle.name if vehicle else written.get("vehicle name")
     if day is None:
         return Card(vehicle=name or None, **told)
     told.setdefault("changed", changed_words(day.entries[0].setting, day.setting) or None)
+    told.setdefault("given_up", given_up)
     told["vehicle"] = name or day.vehicle
     return card_of(day, **told, **_settings(written, day))
+
+
+def with_taken(written: Written, key: str, axle: str, adjuster: str) -> dict[str, str]:
+    """Return the box that remembers which changes were taken over, with one more.
+
+    Parameters
+    ----------
+    written : mapping of str to str
+        The boxes.
+    key : str
+        Key of COMPLAINTS.
+    axle, adjuster : str
+        What is turned for it.
+
+    Returns
+    -------
+    dict of str to str
+        To be kept with the other boxes.
+    """
+    lines = [*written.get(_TAKEN, "").splitlines(), _BETWEEN.join((key, axle, adjuster))]
+    return {_TAKEN: "\n".join(dict.fromkeys(lines))}
+
+
+def _prices(written: Written, day: Day | None) -> tuple[str | None, tuple[str, ...]]:
+    """Return what is given up, and what may become dangerous, with the changes that stand."""
+    stand = list(_standing(written, day)) if day else []
+    warnings = tuple(each.warning for axle, each in stand if axle == "rear" and each.warning)
+    return " ".join(dict.fromkeys(each.price for _, each in stand)) or None, warnings
+
+
+def _standing(written: Written, day: Day) -> Iterator[tuple[str, Remedy]]:
+    """Yield axle and remedy of each change taken over that still stands, as found before it."""
+    for line in written.get(_TAKEN, "").splitlines():
+        key, axle, name = (*line.split(_BETWEEN), "", "")[:3]
+        if key not in COMPLAINTS or axle not in AXLES:
+            continue
+        before, now = (
+            each.get(pair(axle)[0], {}) for each in (day.entries[0].setting, day.setting)
+        )
+        by = now.get(name, 0) - before.get(name, 0)
+        for each in COMPLAINTS[key].remedies if by else ():
+            fits = axle in each.axles and fitting(each.adjuster, list(now)) == name
+            if fits and each.more == (by < 0):
+                yield axle, each
+                break
 
 
 def changed_words(before: Clicks, now: Clicks) -> str:

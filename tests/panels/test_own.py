@@ -430,6 +430,27 @@ def test_the_trade_s_change_is_taken_over_where_only_a_rating_is_known(begun):
     assert "can unsettle it" in card.cautions[0]
 
 
+def test_a_price_and_its_caution_stand_on_the_card_as_long_as_the_change_stands(begun):
+    def card():
+        return begun.open("Card").step._card()
+
+    advised(begun, "floats", "rear")
+    begun.press("Take this change into the trials")
+    assert card().given_up is None, "the price of a change that was not turned yet"
+    begun.open("Trials").press("Turn both dampers and record it")
+    assert card().given_up == COMPLAINTS["floats"].remedies[0].price
+    step = begun.open("Trials").step
+    step.to.value = 1  # the clicks as found
+    begun.press("Go back")
+    assert card().given_up is None, "the price of a change that was undone"
+    assert "can unsettle it" not in " ".join(card().cautions or ())
+    step = begun.open("Trials").step
+    step.to.value = 2
+    begun.press("Go back")
+    begun.open("Card").type("card given_up", "Some comfort.")
+    assert card().given_up == "Some comfort."
+
+
 def test_a_change_for_which_there_is_no_adjuster_is_said(begun):
     panel = advised(begun, "sharp, small", "rear")
     assert "no adjuster for it: no click cures this here" in words(panel.after)

@@ -22,7 +22,7 @@ from dampinglab.workshop.day import history
 from dampinglab.workshop.foretold import beside, foretell, sides
 from dampinglab.workshop.lever import lever, read_pairs
 from dampinglab.workshop.own import FORMAT, read_own, save_own
-from dampinglab.workshop.own_card import changed_words, own_card
+from dampinglab.workshop.own_card import changed_words, own_card, with_taken
 from dampinglab.workshop.own_dampers import (
     by_trade,
     clicks_as_found,
@@ -487,6 +487,37 @@ def test_a_card_is_filled_in_from_what_is_known(tmp_path):
             match="whole clicks")  # fmt: skip
     refused(own_card, {**boxes, "may 1 firmer": "9"}, None, history(day), date.today(),
             match="from 0 to 4")  # fmt: skip
+
+
+def test_prices_stand_on_a_card_while_their_changes_do(tmp_path):
+    day = tmp_path / "trials.jsonl"
+    trials.begin(day, "Wagon", *clicks_as_found({**KINDS, **COUNTS}))
+    trials.change(day, "rear", "rebound", -4)
+    taken = with_taken({}, "floats", "rear", "rebound")
+    taken = with_taken(taken, "sharp, small", "front", "low-speed bump")
+    assert with_taken(taken, "floats", "rear", "rebound") == taken
+
+    def card():
+        return own_card(taken, None, history(day), date.today(), ("First setting.",))
+
+    floats, sharp = (COMPLAINTS[key].remedies[0] for key in ("floats", "sharp, small"))
+    assert card().given_up == floats.price
+    assert card().cautions == (floats.warning, "First setting.")
+    trials.change(day, "front", "low-speed bump", 3, more=True)
+    assert card().given_up == f"{floats.price} {sharp.price}"
+    trials.change(
+        day, "rear", "rebound", 6, more=True
+    )  # beyond where it was found: now the other way
+    assert card().given_up == sharp.price
+    assert card().cautions == ("First setting.",)
+    for foreign in (
+        "floats",
+        "a | b | c | d",
+        "floats | rear | bump",
+        " | ",
+        "floats | x | rebound",
+    ):
+        assert own_card({"felt taken": foreign}, None, history(day), date.today()).given_up is None
 
 
 def test_a_card_without_a_day_or_a_vehicle_still_is_one():
