@@ -259,7 +259,7 @@ class HandoverPanel(Panel):
         put["compared"].value = compared(job)
         lines = [(str(i), *pair) for i, pair in enumerate(job.history, start=1)]
         put["history"].value = (
-            table(("", "Done", "What came of it"), lines, "left") if lines else ""
+            table(("No.", "Done", "What came of it"), lines, "left") if lines else ""
         )
 
     def _explain(self) -> None:

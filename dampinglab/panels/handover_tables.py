@@ -47,7 +47,7 @@ def looks(job: Job) -> str:
     seen = {move["gate"]: move.get("seen") or move["told"] for move in done}
     answers = job.stand.answers
     lines = [(key, _MARK[answers.get(key)], seen.get(key, "")) for key in GATES]
-    return table(("check", "", "seen or done last"), lines, "left")
+    return table(("check", "state", "seen or done last"), lines, "left")
 
 
 def clicks(job: Job) -> str:
@@ -111,4 +111,4 @@ def points(job: Job) -> str:
         for topic, most in MOST.items()
     ]
     total = ("in all", f"{score.total} of 100", score.cause)
-    return table(("", "points", "why"), [*lines, total], "left")
+    return table(("topic", "points", "why"), [*lines, total], "left")
