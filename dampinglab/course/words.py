@@ -62,7 +62,9 @@ def _step(step: Step) -> str:
 
 
 def shown(value: float, unit: str) -> str:
-    """Return a number with its unit, in as many figures as a calculation needs."""
+    """Return a number with its unit, in as many figures as a calculation needs; counts whole."""
+    if not unit and float(value).is_integer():
+        return f"{value:.0f}"
     return f"{value:.4g} clicks" if unit == "clicks" else show(value, unit, FIGURES)
 
 

@@ -1,8 +1,11 @@
 """An exercise in words."""
 
+import re
+
 import pytest
 
 from dampinglab.course import words
+from dampinglab.course.bank import exercises
 from dampinglab.course.verdict import RIGHT, judge
 
 
@@ -24,6 +27,29 @@ def test_a_solution_has_words_formula_number_unit_and_source(examples):
         "",
         "Source: This course's own example.",
     ]
+
+
+@pytest.mark.parametrize(
+    ("value", "unit", "said"),
+    [
+        (4.0, "", "4"),
+        (100.0, "", "100"),
+        (0.25, "", "0.2500"),
+        (3.0, "clicks", "3 clicks"),
+        (40.0, "kg", "40.00 kg"),
+        (float("inf"), "", "inf"),
+    ],
+)
+def test_counts_are_shown_whole_and_measures_in_four_figures(value, unit, said):
+    assert words.shown(value, unit) == said
+
+
+def test_no_count_of_the_bank_has_decimals():
+    for key, said in (("10.4", "4"), ("10.6", "100"), ("9.4", "10")):
+        exercise = exercises()[key]
+        solved = words.solution(exercise, exercise.task())
+        assert f"= {said}\n" in solved or f": {said}\n" in solved
+        assert not re.search(r"\d\.0+(?!\d)", solved), solved
 
 
 @pytest.mark.parametrize("seed", [None, 1, 2, 3])
