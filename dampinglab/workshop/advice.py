@@ -13,7 +13,7 @@ from dampinglab.workshop.evidence import turning_height
 from dampinglab.workshop.start import named_setting
 from dampinglab.workshop.text import nearest, quoted
 from dampinglab.workshop.watched import MAYBE, WATCHED, work_beyond
-from dampinglab.workshop.ways import Case, Way, ways
+from dampinglab.workshop.ways import Case, Reading, Way, ways
 
 __all__ = ["Advice", "Change", "advise"]
 
@@ -191,18 +191,28 @@ def _chosen(case: Case, way_: Way) -> tuple[Change, str]:
     now, one = way_.clicks[:2]
     nearer = [n for n in (one, way_.enough) if n is not None]
     to = max(nearer) if way_.remedy.more else min(nearer)
-    own = way_.own
-    last = f"{own.values[-1]:.3g} {own.watched.unit}"
+    own, unit = way_.own, way_.own.watched.unit
+    what, (old, new) = own.watched.told(own.values[:2])
     reason = (
-        f"On {own.watched.where}, {own.watched.what} goes from {own.values[0]:.3g} to "
-        f"{own.values[1]:.3g} {own.watched.unit} in the first step: {own.marks[0]}."
+        f"On {own.watched.where}, {what} goes from {_plain(old)} to {_plain(new)} {unit} in the "
+        f"first step: {own.marks[0]}."
     )
     if way_.gain < MAYBE:
         case.notes.append(
-            f"It goes the trade's way, but even two steps ({last}) are less than a driver feels: "
-            "look for another cause as well."
+            f"It goes the trade's way, but even two steps ({_last(own)}) are less than a driver "
+            "feels: look for another cause as well."
         )
     return Change(case.axle, way_.adjuster, to - now), reason
+
+
+def _last(own: Reading) -> str:
+    """Return what the last step comes to, in words and a number."""
+    what, (value,) = own.watched.told(own.values[-1:])
+    return f"{what}, {_plain(value)} {own.watched.unit}"
+
+
+def _plain(value: float) -> str:
+    return f"{value:.3g}".replace("-", "\N{MINUS SIGN}")
 
 
 def _none(case: Case, tried: tuple[Way, ...]) -> tuple[Change | None, str]:

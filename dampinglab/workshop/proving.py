@@ -59,11 +59,14 @@ class Metric:
         What it is counted in.
     of : callable
         From a run and its event to the number.
+    below : str, optional
+        What it is called where the number is below zero, as in "mean rise of the body".
     """
 
     words: str
     unit: str
     of: Callable[[Run, Event], float]
+    below: str = ""
 
 
 def _shaped(shape, length: float, speed: float, duration: float, name: str) -> Road:
@@ -209,7 +212,7 @@ METRICS = {
     "rise": Metric("rise of the body afterwards", "mm", _rise),
     "hole load": Metric("tyre load over the hole, of that at rest", "%", _hole_load),
     "drop": Metric("drop of the body", "mm", lambda r, _: -1e3 * float(r.body.min())),
-    "sinking": Metric("mean sinking of the body", "mm", _sunk),
+    "sinking": Metric("mean sinking of the body", "mm", _sunk, "mean rise of the body"),
     "edge": Metric("peak upward acceleration on the far edge", "m/s²", _edge),
     "droop energy": Metric("droop-stop energy", "J", _droop_energy),
     "tyre change": Metric("change of the tyre's load, of that at rest", "%", _tyre_change),

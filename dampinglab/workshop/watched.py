@@ -70,6 +70,27 @@ class Watched:
         """What it is counted in."""
         return _LEANS[self.metric][1] if self.whole else METRICS[self.metric].unit
 
+    def told(self, values: Sequence[float]) -> tuple[str, tuple[float, ...]]:
+        """Return what the number is called at these values, and the values that go with the words.
+
+        Parameters
+        ----------
+        values : sequence of float
+            In the metric's unit.
+
+        Returns
+        -------
+        words : str
+            A rise is called one, and not a sinking below zero.
+        values : tuple of float
+            Above zero where all of them are of what the words say.
+        """
+        below = "" if self.whole else METRICS[self.metric].below
+        if below and max(values) < 0:
+            return below, tuple(-each for each in values)
+        mixed = f" (below zero: {below})" if below and min(values) < 0 else ""
+        return self.what + mixed, tuple(values)
+
     @property
     def whole(self) -> bool:
         """Whether it takes a whole vehicle to read it."""

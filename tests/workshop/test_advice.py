@@ -11,6 +11,7 @@ from dampinglab.errors import LearnerError
 from dampinglab.physics.corner import prepare, run_table
 from dampinglab.physics.damper import Adjuster, Curve, MeasuredDamper, RatedDamper
 from dampinglab.physics.measures import scores
+from dampinglab.workshop import advice as module
 from dampinglab.workshop import demo
 from dampinglab.workshop.advice import Advice, Change, advise
 from dampinglab.workshop.catalogue import COMPLAINTS
@@ -70,6 +71,31 @@ def test_marks_are_the_stated_assumption(share, mark):
 def test_tyre_load_gets_worse_as_it_falls_and_a_few_millimetres_of_sinking_are_not_felt():
     assert Reading("hole", (80.0, 60.0)).shares[0] == pytest.approx(0.25)
     assert Reading("many bumps", (0.1, 3.1)).marks == ("not felt",)
+
+
+@pytest.mark.parametrize(
+    ("values", "said"),
+    [
+        ((7.03, 6.5, 6.1), "mean sinking of the body goes from 7.03 to 6.5 mm"),
+        ((-7.03, -7.54, -8.0), "mean rise of the body goes from 7.03 to 7.54 mm"),
+        (
+            (2.58, -1.34, -2.0),
+            "sinking of the body (below zero: mean rise of the body) goes from 2.58 to −1.34 mm",
+        ),
+    ],
+)
+def test_a_body_that_rises_is_not_said_to_sink(monkeypatch, values, said):
+    own = Reading("many bumps", values)
+
+    def ways(case):
+        remedy = next(each for each in case.complaint.remedies if each.adjuster == "rebound")
+        return (Way(remedy, "rebound", (12, 17, 22), own, (), ((12, values[0]), (17, values[1]))),)
+
+    monkeypatch.setattr(module, "ways", ways)
+    told = advise("sinks", WAGON, "front", demo.hydraulic("front"), (9, 5, 12))
+    assert said in told.reason
+    last = f"{'sinking' if values[-1] > 0 else 'rise'} of the body, {abs(values[-1]):.3g}"
+    assert f"even two steps (mean {last} mm)" in " ".join(told.notes)
 
 
 def looked(*values):
