@@ -140,7 +140,7 @@ def _start(chosen: argparse.Namespace) -> None:
     lesson, port = workbook.find_lesson(chosen.lesson), serve.free_port(chosen.port)
     changes = workbook.refresh(folder)
     _say(f"Your workbook is {folder}.")
-    for sentence in workbook.describe(changes):
+    for sentence in (*workbook.describe(changes), *serve.short_of_room(folder)):
         _say(sentence)
 
     def announce(url: str) -> None:

@@ -3,22 +3,24 @@
 import asyncio
 import os
 import secrets
+import shutil
 import signal
 import socket
 import sys
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from importlib.util import find_spec
 from pathlib import Path
 from urllib.parse import quote
 
 from dampinglab.errors import LearnerError
 
-__all__ = ["environment", "free_port", "run"]
+__all__ = ["environment", "free_port", "run", "short_of_room"]
 
 HOST = "127.0.0.1"
 FIRST_PORT, PORTS_TRIED = 8888, 50
 LOG = ".dampinglab-jupyterlab.log"
+LEAST_FREE = 50e6  # bytes: with less a lesson may not open, run or be saved
 KEPT_AT_HOME = (
     "JUPYTER_CONFIG_DIR",
     "JUPYTER_DATA_DIR",
@@ -40,6 +42,19 @@ def free_port(wanted: int | None = None) -> int:
         f"Port {port} cannot be used ({problem}), perhaps because the course already runs there; "
         f"name another one, such as --port {port + 1 if port < 65535 else FIRST_PORT}."
     )
+
+
+def short_of_room(folder: Path) -> list[str]:
+    """Return a warning where the disk of the workbook, or of the home folder, is nearly full."""
+    for place in (folder, Path.home()):  # a kernel keeps files of its own at home
+        with suppress(OSError):
+            free = shutil.disk_usage(place).free
+            if free < LEAST_FREE:
+                return [
+                    f"Only {free / 1e6:.0f} MB are free on the disk of {place}: make room before "
+                    "you begin, for a lesson may not open, run or be saved."
+                ]
+    return []
 
 
 def run(

@@ -69,6 +69,16 @@ def test_a_full_and_a_read_only_disk_stop_nobody_and_lose_nothing(own_disks, tmp
     assert told.returncode == 0, told.stderr
 
 
+def test_a_disk_with_little_room_is_seen_as_it_is(own_disks, tmp_path):
+    asked = "import sys; from dampinglab import serve; from pathlib import Path; "
+    asked += "print(*serve.short_of_room(Path(sys.argv[1])))"
+    mounted = 'mount -t tmpfs -o size=20m x "$2" && exec "$0" -c "$1" "$2"'
+    words = [*ALONE, "sh", "-c", mounted, sys.executable, asked, tmp_path]
+    told = subprocess.run(words, capture_output=True, text=True)
+    assert told.returncode == 0, told.stderr
+    assert told.stdout.startswith(f"Only 21 MB are free on the disk of {tmp_path}: make room")
+
+
 def test_the_course_starts_with_a_home_that_takes_no_file_in_a_strange_folder(
     own_disks, launch, tmp_path
 ):

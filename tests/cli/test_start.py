@@ -10,6 +10,7 @@ import subprocess
 import sys
 import time
 from pathlib import Path
+from types import SimpleNamespace
 from urllib.error import HTTPError
 from urllib.request import urlopen
 
@@ -66,6 +67,27 @@ def test_terminals_find_the_command(monkeypatch, tmp_path):
 def test_without_a_port_the_first_free_one_is_taken(monkeypatch, taken):
     monkeypatch.setattr(serve, "FIRST_PORT", taken)
     assert serve.free_port() > taken
+
+
+@pytest.mark.parametrize(("full", "told"), [("book", 1), ("home", 1), ("", 0)])
+def test_a_disk_that_is_nearly_full_is_told_in_one_sentence_and_started_all_the_same(
+    capsys, monkeypatch, tmp_path, full, told
+):
+    def usage(place):
+        return SimpleNamespace(free=12e6 if place == tmp_path / full else 51e6)
+
+    started = []
+    monkeypatch.setattr(Path, "home", lambda: tmp_path / "home")
+    monkeypatch.setattr(serve.shutil, "disk_usage", usage)
+    monkeypatch.setattr(serve, "run", lambda *a, **k: started.append(a))
+    assert main(["start", "--no-browser", "--folder", str(tmp_path / "book")]) == 0
+    said = [line for line in capsys.readouterr().out.splitlines() if "free on the disk" in line]
+    assert len(said) == told
+    assert len(started) == 1
+    if told:
+        assert said[0].startswith(
+            f"Only 12 MB are free on the disk of {tmp_path / full}: make room"
+        )
 
 
 def test_a_folder_that_cannot_be_written_gets_one_sentence(capsys, tmp_path):
