@@ -42,8 +42,18 @@ def record(exercise: str, outcome: str, slip: str, raw: object, seed: int | None
             journal.append(path(), _waiting[0])
             _waiting.pop(0)
     except (LearnerError, OSError) as problem:
-        return f"Your answer was checked but not recorded yet. {problem}"
+        return _not_yet(len(_waiting), problem)
     return ""
+
+
+def _not_yet(count: int, problem: Exception) -> str:
+    """Return what waits in this kernel and would be lost with it, and why."""
+    which = "your answer was" if count == 1 else f"your last {count} answers were"
+    wait = "waits" if count == 1 else "wait"
+    return (
+        f"Do not restart or shut down this notebook: {which} checked but not recorded yet, and "
+        f"{wait} in it for the next answer. {problem}"
+    )
 
 
 def _entry(

@@ -86,12 +86,17 @@ def test_a_full_disk_stops_nobody_and_the_line_follows_later(shown, monkeypatch)
     def full(*_):
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr(journal.os, "write", full)
-    check("7.1", RIGHT)
-    check("7.1", 10)
-    monkeypatch.undo()
+    with monkeypatch.context() as disk:
+        disk.setattr(journal.os, "write", full)
+        check("7.1", RIGHT)
+        check("7.1", 10)
     assert "Right." in shown[0].text
-    assert "not recorded yet. progress.jsonl: it could not be written" in shown[0].text
+    loses = "Do not restart or shut down this notebook: {} checked but not recorded yet, and {} in "
+    loses += "it for the next answer. progress.jsonl: it could not be written (No space left"
+    assert loses.format("your answer was", "waits") in shown[0].text
+    assert loses.format("your last 2 answers were", "wait") in shown[1].text
+    check("7.1", RIGHT)
+    assert "notebook" not in shown[2].text
 
 
 def test_waiting_lines_are_written_first_at_the_next_answer(shown, monkeypatch):
