@@ -34,8 +34,7 @@ import numpy as np
 
 from dampinglab.errors import check_range
 from dampinglab.physics.corner import nominal_damping
-from dampinglab.physics.vehicle import Corner, Vehicle
-from dampinglab.units import G
+from dampinglab.physics.vehicle import Corner, G, Vehicle
 
 __all__ = ["WHEELS", "Car", "car_of", "full_car"]
 

@@ -60,6 +60,11 @@ class CarRun:
         return self.states[:, 2]
 
     @property
+    def heave_rate(self) -> np.ndarray:
+        """Rate of heave, m/s."""
+        return self.states[:, 7]
+
+    @property
     def pitch_rate(self) -> np.ndarray:
         """Rate of pitch, rad/s."""
         return self.states[:, 8]
@@ -105,6 +110,33 @@ class CarRun:
         pull = pull + self._wheelwise(ct) * self._read("tyre", rate=True)
         ground = ground if self.states.ndim == 2 else ground[..., None]
         return np.where(self.lift > 0, 0.0, ground - pull)
+
+    @property
+    def spring_force(self) -> np.ndarray:
+        """Change of each spring's force from static rest, N at the wheel, positive apart.
+
+        Without a second stage: that acts with the stops, where the damper stands.
+        """
+        return self._wheelwise(self.car.each("wheel_rate")) * self._read("spring")
+
+    @property
+    def roll_moment(self) -> np.ndarray:
+        """Moment of the front and of the rear axle against a lean to the right, N m."""
+        car, bars = self.car, self._read("bar")
+        push = self.spring_force, self.extra + self._held_damping()
+        front, rear = (
+            sum(width * (f[:, 2 * i + 1] - f[:, 2 * i]) for width, f in zip(at, push, strict=True))
+            for i, at in enumerate(((car.front_track,) * 2, (car.spring_width, car.damper_width)))
+        )
+        return np.stack(
+            [front + car.front_bar * bars[:, 0], rear + car.rear_bar * bars[:, 1]], axis=1
+        )
+
+    @property
+    def heave_acceleration(self) -> np.ndarray:
+        """Acceleration of the body's centre of gravity, m/s2, up."""
+        force = self.spring_force + self.extra + self._held_damping()
+        return force.sum(axis=1) / self.car.body_mass
 
     def body_over(self, axle: str) -> np.ndarray:
         """Return the height of the body above the middle of an axle.

@@ -63,8 +63,8 @@ def weighting(frequency, kind="Wk"):
     return limits * transition * upward
 
 
-def weighted_rms(acceleration, dt):
-    """Return the root mean square of an upward acceleration record, weighted with Wk.
+def weighted_rms(acceleration, dt, kind="Wk"):
+    """Return the weighted root mean square of an acceleration record.
 
     The weighting is applied to the record's spectrum, with room behind the record so that its
     end does not wrap round to its start. What the filter still rings in that room counts towards
@@ -77,6 +77,8 @@ def weighted_rms(acceleration, dt):
         m/s2, evenly sampled along the first axis; best without its mean.
     dt : float
         Time between samples, s.
+    kind : {"Wk", "Wd"}, optional
+        As `weighting`.
 
     Returns
     -------
@@ -96,15 +98,15 @@ def weighted_rms(acceleration, dt):
     waves, size = _waves(acceleration, dt)
     spectrum = waves.real**2 + waves.imag**2
     # Parseval: the two-sided sum is twice the one-sided, but for the ends, which weigh nothing.
-    energy = 2 * np.tensordot(_power(size, dt), spectrum, axes=(0, 0)) / size
+    energy = 2 * np.tensordot(_power(size, dt, kind), spectrum, axes=(0, 0)) / size
     return np.sqrt(energy / len(acceleration))
 
 
-def vibration_dose(acceleration, dt):
-    """Return the vibration dose value (VDV) of an upward acceleration: blows count for more.
+def vibration_dose(acceleration, dt, kind="Wk"):
+    """Return the vibration dose value (VDV) of an acceleration record: blows count for more.
 
-    The fourth power of the acceleration weighted with Wk, added up over time. It grows as long as
-    the ride goes on, so compare records of one length only.
+    The fourth power of the weighted acceleration, added up over time. It grows as long as the
+    ride goes on, so compare records of one length only.
 
     Parameters
     ----------
@@ -112,6 +114,8 @@ def vibration_dose(acceleration, dt):
         As `weighted_rms`; the weighting rings on behind the record, and that counts too.
     dt : float
         Time between samples, s.
+    kind : {"Wk", "Wd"}, optional
+        As `weighting`.
 
     Returns
     -------
@@ -128,7 +132,7 @@ def vibration_dose(acceleration, dt):
     ISO 2631-1:1997, clause 6.3 (additional evaluation); the formula from memory.
     """
     waves, size = _waves(acceleration, dt)
-    factor = weighting(rfftfreq(size, dt))
+    factor = weighting(rfftfreq(size, dt), kind)
     felt = irfft((waves.T * factor).T, size, axis=0)
     return (dt * np.sum(felt**4, axis=0)) ** 0.25
 
@@ -144,6 +148,6 @@ def _waves(acceleration, dt):
 
 
 @lru_cache(maxsize=16)
-def _power(size: int, dt: float) -> np.ndarray:
+def _power(size: int, dt: float, kind: str) -> np.ndarray:
     """Return the square of the weighting at the frequencies of a spectrum."""
-    return np.abs(weighting(rfftfreq(size, dt))) ** 2
+    return np.abs(weighting(rfftfreq(size, dt), kind)) ** 2

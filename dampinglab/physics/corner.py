@@ -10,8 +10,7 @@ from dampinglab.physics.damper import MeasuredDamper, Setting, dry_friction
 from dampinglab.physics.linear import discretise, quarter_car
 from dampinglab.physics.march import Coefficients, Stops, march_many, march_one, stop_forces
 from dampinglab.physics.road import Road
-from dampinglab.physics.vehicle import Corner
-from dampinglab.units import G
+from dampinglab.physics.vehicle import Corner, G
 
 __all__ = [
     "Run",
@@ -80,11 +79,6 @@ class Run:
     def travel_rate(self) -> np.ndarray:
         """Rate of wheel travel, m/s, positive in bump."""
         return self.wheel_velocity - self.body_velocity
-
-    @property
-    def ground(self) -> np.ndarray:
-        """Height of the road, m, in a shape that goes with that of the body."""
-        return self.road.height if self.body.ndim == 1 else self.road.height[:, None]
 
     @property
     def body_acceleration(self) -> np.ndarray:
@@ -187,7 +181,7 @@ def force_tables(corner: Corner, damper: MeasuredDamper, settings: Sequence[Sett
     corner : Corner
         Motion ratio and friction.
     damper : MeasuredDamper
-        Any damper with `valve_forces` and `friction`.
+        As `force_table`; one that has `valve_forces` is asked for all settings at once.
     settings : sequence of tuple of int
         Clicks out from closed.
 
@@ -202,7 +196,11 @@ def force_tables(corner: Corner, damper: MeasuredDamper, settings: Sequence[Sett
     shaft = _TABLE_STEP * np.arange(-half, half + 1)
     ratio = corner.damper_motion_ratio
     speed = shaft / ratio
-    forces = ratio * damper.valve_forces(shaft, settings)
+    if hasattr(damper, "valve_forces"):
+        forces = damper.valve_forces(shaft, settings)
+    else:
+        forces = np.array([damper.valve_force(shaft, setting) for setting in settings])
+    forces *= ratio
     forces += ratio * damper.friction(shaft) + dry_friction(corner.friction, speed)
     forces -= nominal_damping(corner) * speed
     return speed, forces
@@ -316,7 +314,7 @@ def run_blocks(
     road: Road,
     damper: MeasuredDamper,
     settings: Sequence[Setting],
-    together: int,
+    together: int = 32,
     room: np.ndarray | None = None,
 ) -> Iterator[Run]:
     """Drive many settings at once and hand them over a few at a time, to be scored.
@@ -333,7 +331,7 @@ def run_blocks(
         As `simulate`.
     settings : sequence of tuple of int
         Clicks out from closed; all of them march together.
-    together : int
+    together : int, optional
         Settings in each run: few enough that its arrays stay near the processor.
     room : ndarray, optional
         From `room_for`, to march in.

@@ -4,7 +4,7 @@ Speed and force are those of the shaft. Positive speed is bump (the damper short
 force resists bump, so a rebound force is negative. Clicks are counted out from closed.
 """
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
 from types import MappingProxyType
@@ -17,7 +17,6 @@ from dampinglab.physics.between import Setting, hub, matters, mixture, side_by_s
 from dampinglab.physics.vehicle import Corner, wheel_damping
 
 __all__ = [
-    "SHAPES",
     "Adjuster",
     "Curve",
     "MeasuredDamper",
@@ -205,28 +204,6 @@ class MeasuredDamper:
             return self._joined(setting).force_at(speed)
         return sum(share * self.curves[each].force_at(speed) for each, share in shares.items())
 
-    def valve_forces(self, speed, settings: Sequence[Setting]) -> np.ndarray:
-        """Return the force of the valves for many settings.
-
-        Parameters
-        ----------
-        speed : array_like
-            Shaft speed, m/s, positive in bump.
-        settings : sequence of tuple of int
-            As `valve_force`.
-
-        Returns
-        -------
-        ndarray, shape (m,) + shape of speed
-            Forces, N.
-
-        Raises
-        ------
-        OutOfRange
-            As `valve_force`.
-        """
-        return np.array([self.valve_force(speed, setting) for setting in settings])
-
     def beyond(self, speed, setting: Setting):
         """Tell where a shaft speed lies beyond what was measured at a setting.
 
@@ -405,18 +382,13 @@ def dry_friction(size: float, speed):
     return size * np.tanh(np.asarray(speed, float) / _FRICTION_SPEED)
 
 
-SHAPES = 0.4, 1.2
-"""Exponents of the least and the most progressive curve that a rating allows (common practice, no
-source)."""
-
-
 @dataclass(frozen=True)
 class RatedDamper:
     """A damper known by two numbers only: bump and rebound force at one stated speed.
 
     The shape of its curve is unknown, so the force at another speed is a band between a curve
     that rises slowly (digressive) and one that rises faster than speed (progressive):
-    F = F0 (v / v0)^a with a from 0.4 to 1.2 (`SHAPES`).
+    F = F0 (v / v0)^a with `low_exponent` <= a <= `high_exponent`.
 
     Parameters
     ----------
@@ -424,16 +396,15 @@ class RatedDamper:
         Forces at the stated speed, N, both given positive.
     speed : float
         The stated shaft speed, m/s.
-
-    Raises
-    ------
-    OutOfRange
-        If a number rates no damper.
+    low_exponent, high_exponent : float, optional
+        The band of shapes: an assumption (common practice, no source).
     """
 
     bump_force: float
     rebound_force: float
     speed: float
+    low_exponent: float = 0.4
+    high_exponent: float = 1.2
 
     def __post_init__(self) -> None:
         """Refuse numbers that rate no damper."""
@@ -467,8 +438,8 @@ class RatedDamper:
         check_range("Speed", abs(speed), 1e-6, 20, "m/s", "at rest there is no force to rate")
         rated = self.bump_force if speed > 0 else self.rebound_force
         ratio = abs(speed) / self.speed
-        low, high = sorted(rated * ratio**shape for shape in SHAPES)
-        return low, high
+        edges = sorted((rated * ratio**self.low_exponent, rated * ratio**self.high_exponent))
+        return edges[0], edges[1]
 
 
 def secant(damper: MeasuredDamper, speed: float, setting: Setting) -> float:
@@ -526,7 +497,7 @@ def damping_ratio(damper: MeasuredDamper, speed: float, setting: Setting, corner
     return float(at_wheel / corner.critical_damping)
 
 
-def middle_of_force(damper: MeasuredDamper) -> Setting:
+def middle_of_force(damper: MeasuredDamper, speed: float = 0.1) -> Setting:
     """Return the measured setting nearest the middle of FORCE, which is not the middle click.
 
     For each direction the middle is halfway between the softest and the hardest measured force;
@@ -536,17 +507,22 @@ def middle_of_force(damper: MeasuredDamper) -> Setting:
     ----------
     damper : MeasuredDamper
         The damper.
+    speed : float, optional
+        Shaft speed at which forces are compared, m/s. High-speed adjusters show at 0.5 m/s as
+        well, so both this speed and five times it count.
 
     Returns
     -------
     tuple of int
         Clicks out from closed.
 
-    Notes
-    -----
-    Forces are compared at 0.1 m/s, and at 0.5 m/s as well, for high-speed adjusters show there.
+    Raises
+    ------
+    OutOfRange
+        If the speed is not above zero.
     """
-    probes = np.array([0.1, -0.1, 0.5, -0.5])
+    check_range("Shaft speed", speed, 1e-6, 20, "m/s")
+    probes = np.array([speed, -speed, 5 * speed, -5 * speed])
     forces = np.array([damper.valve_force(probes, s) for s in damper.settings])
     middle = (forces.min(axis=0) + forces.max(axis=0)) / 2
     miss = np.abs(forces / middle - 1).sum(axis=1)

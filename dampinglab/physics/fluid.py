@@ -9,10 +9,7 @@ import numpy as np
 
 from dampinglab.errors import OutOfRange, check_range
 
-__all__ = ["DENSITY", "SHARP_EDGE", "orifice_pressure", "viscosity"]
-
-DENSITY = 860.0
-"""Of damper oil, kg/m3: invented but usual."""
+__all__ = ["SHARP_EDGE", "orifice_pressure", "viscosity", "viscosity_index"]
 
 SHARP_EDGE = np.pi / (np.pi + 2)
 """Contraction of a jet from a sharp slot, 0.611 (Merritt, Hydraulic Control Systems, 1967, from
@@ -59,10 +56,50 @@ def viscosity(temperature, first: tuple[float, float], second: tuple[float, floa
     return 1e-6 * (10 ** (10**line) - 0.7)
 
 
-def orifice_pressure(flow, area):
-    """Return the pressure that a sharp orifice costs damper oil, rho / 2 (Q / (Cd A))^2.
+def viscosity_index(at_40, at_100, low, high):
+    """Return how little an oil thins as it warms, by ASTM D2270.
 
-    With rho = 860 kg/m3, invented but usual, and Cd = `SHARP_EDGE`.
+    Up to 100: VI = 100 (L - U) / (L - H). Above: VI = (10^N - 1) / 0.00715 + 100 with
+    N = (log H - log U) / log Y.
+
+    Parameters
+    ----------
+    at_40, at_100 : float
+        U and Y, kinematic viscosity at 40 and 100 degC, m2/s, Y at least 2e-6.
+    low, high : float
+        L and H, viscosity at 40 degC of two reference oils that have the oil's own viscosity at
+        100 degC, m2/s, out of the standard's table; L above H.
+
+    Returns
+    -------
+    float
+        The index; 0 and 100 are those of the reference oils.
+
+    Raises
+    ------
+    OutOfRange
+        If a viscosity lies outside its range, or L is not above H.
+
+    References
+    ----------
+    ASTM D2270, viscosity index (read in a public worked example; L and H are tabled there).
+
+    Examples
+    --------
+    >>> viscosity_index(6e-5, 8e-6, 1e-4, 6e-5)
+    100.0
+    """
+    check_range("Viscosity", (at_40, at_100, low, high), 2e-6, 2e-2, "m²/s", "1 mm²/s is 1e-6 m²/s")
+    if low <= high:
+        raise OutOfRange(f"L must lie above H, but {low:g} is not above {high:g} m²/s.")
+    if at_40 >= high:
+        return float(100 * (low - at_40) / (low - high))
+    steps = np.log(high / at_40) / np.log(1e6 * at_100)
+    return float((10**steps - 1) / 0.00715 + 100)
+
+
+def orifice_pressure(flow, area, density=860.0, discharge=SHARP_EDGE):
+    """Return the pressure that a sharp orifice costs, rho / 2 (Q / (Cd A))^2.
 
     Parameters
     ----------
@@ -70,6 +107,10 @@ def orifice_pressure(flow, area):
         Flow, m3/s; its sign is that of the pressure.
     area : float or array_like
         Area of the hole, m2, above zero.
+    density : float, optional
+        Of the oil, kg/m3.
+    discharge : float, optional
+        Discharge coefficient, 0.3 to 1.
 
     Returns
     -------
@@ -79,7 +120,7 @@ def orifice_pressure(flow, area):
     Raises
     ------
     OutOfRange
-        If the area lies outside its range.
+        If an argument lies outside its range.
 
     Examples
     --------
@@ -87,5 +128,7 @@ def orifice_pressure(flow, area):
     4.0
     """
     check_range("Orifice area", area, 1e-10, 1e-2, "m²", "1 mm² is 1e-6 m²")
+    check_range("Discharge coefficient", discharge, 0.3, 1)
+    check_range("Density", density, 500, 1500, "kg/m³")
     q = np.asarray(flow, float)
-    return DENSITY / 2 * q * np.abs(q) / (SHARP_EDGE * np.asarray(area)) ** 2
+    return density / 2 * q * np.abs(q) / (discharge * np.asarray(area)) ** 2

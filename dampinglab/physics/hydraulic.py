@@ -229,6 +229,25 @@ class ValveDamper:
         area = self.rebound_needle.area(back)
         return ring * self.rebound.pressure(ring * speed, area, back) + rod * _CHECK * rod * speed
 
+    def cavitates(self, speed: float, setting: Setting) -> bool:
+        """Tell whether oil breaks away behind the piston in bump.
+
+        Parameters
+        ----------
+        speed : float
+            Shaft speed, m/s, positive in bump.
+        setting : tuple of int
+            Clicks out from closed.
+
+        Returns
+        -------
+        bool
+            True where the force stops growing because the oil cannot follow.
+        """
+        low, high, back = self._openness([setting])[:, 0]
+        _, piston, most = self._bump_pressures(speed, low, high, back)
+        return bool(piston > most)
+
     def flows(self, speed: float, setting: Setting) -> Flows:
         """Return how the oil divides between the passages: the solution behind the force.
 
@@ -339,6 +358,24 @@ class ValveDamper:
         rod, _ = self.areas
         squeezed = self.gas_volume / (self.gas_volume - rod * np.asarray(travel, float))
         return rod * (self.gas_pressure * squeezed**_POLYTROPIC - _ATMOSPHERE)
+
+    def gas_stiffness(self, travel=0.0):
+        """Return how fast the gas force grows with travel, n p A^2 / V.
+
+        Parameters
+        ----------
+        travel : float or array_like, optional
+            Shaft travel from ride height, m, positive in bump.
+
+        Returns
+        -------
+        float or ndarray
+            Stiffness, N/m.
+        """
+        rod, _ = self.areas
+        volume = self.gas_volume - rod * np.asarray(travel, float)
+        pressure = self.gas_pressure * (self.gas_volume / volume) ** _POLYTROPIC
+        return _POLYTROPIC * pressure * rod**2 / volume
 
     def friction(self, speed):
         """Return the seal friction, smooth through rest.

@@ -11,7 +11,7 @@ from dampinglab.physics.car_run import CarRun
 from dampinglab.physics.corner import stops_of
 from dampinglab.physics.march import stage_forces, stop_forces
 
-__all__ = ["Lean", "lean", "shared_work", "steady_pose"]
+__all__ = ["CarScores", "Lean", "car_scores", "lean", "shared_work", "steady_pose"]
 
 _BAND = 0.05  # of the steady lean, within which it counts as settled
 
@@ -43,6 +43,32 @@ class Lean:
     overshoot: float | np.ndarray
     settling: float | np.ndarray
     rate: float | np.ndarray
+
+
+@dataclass(frozen=True)
+class CarScores:
+    """What a road did; arrays of shape (2,) or (2, settings) for the front and the rear end.
+
+    Parameters
+    ----------
+    body_motion : ndarray
+        r.m.s. height of the body over the axle against the road below it, m.
+    rise : ndarray
+        Greatest height of the body over the axle above the road below it, m.
+    up_speed : ndarray
+        Greatest upward speed of the body over the axle, m/s.
+    in_air : ndarray
+        Time with both wheels of the axle off the ground at once, s.
+    pitch_rate, roll_rate : float or ndarray, shape (settings,)
+        Greatest rates either way, rad/s.
+    """
+
+    body_motion: np.ndarray
+    rise: np.ndarray
+    up_speed: np.ndarray
+    in_air: np.ndarray
+    pitch_rate: float | np.ndarray
+    roll_rate: float | np.ndarray
 
 
 def steady_pose(car: Car, lateral: float = 0.0, braking: float = 0.0) -> np.ndarray:
@@ -156,3 +182,29 @@ def shared_work(run: CarRun) -> np.ndarray:
     power, rate = run.damper_force * run.travel_rate, run.travel_rate
     sides = [np.where(way * rate > 0, power, 0).sum(axis=0) * run.inputs.dt for way in (1, -1)]
     return np.stack([[side[i] + side[i + 1] for side in sides] for i in (0, 2)])
+
+
+def car_scores(run: CarRun) -> CarScores:
+    """Return what a road did to the two ends of a vehicle.
+
+    Parameters
+    ----------
+    run : CarRun
+        Best of `drive.over`.
+
+    Returns
+    -------
+    CarScores
+        Front end first.
+    """
+    tyre, above = run.tyre_force, _above_road(run)
+    ends = np.stack([run.body_over(axle) for axle in ("front", "rear")], axis=1)
+    off = np.stack([(tyre[:, i : i + 2] <= 0).all(axis=1) for i in (0, 2)], axis=1)
+    return CarScores(
+        body_motion=np.sqrt(np.mean(above**2, axis=0)),
+        rise=above.max(axis=0),
+        up_speed=np.gradient(ends, run.inputs.dt, axis=0).max(axis=0),
+        in_air=off.sum(axis=0) * run.inputs.dt,
+        pitch_rate=np.abs(run.pitch_rate).max(axis=0),
+        roll_rate=np.abs(run.roll_rate).max(axis=0),
+    )

@@ -18,6 +18,7 @@ __all__ = [
     "least_acceleration",
     "least_tyre_load",
     "level_acceleration",
+    "modes",
     "quarter_car",
     "responses",
     "white_road_variances",
@@ -102,6 +103,26 @@ def discretise(a, b, step):
     block[n : n + m, n + m :] = np.eye(m)
     whole = expm(block)
     return whole[:n, :n], whole[:n, n : n + m], whole[:n, n + m :]
+
+
+def modes(corner: Corner):
+    """Return the two undamped frequencies of body and wheel together.
+
+    Parameters
+    ----------
+    corner : Corner
+        Masses, spring, tyre.
+
+    Returns
+    -------
+    body, hop : float
+        Hz, the body's first.
+    """
+    a, _ = quarter_car(corner.one_stage, 0.0)
+    # Without damping the squares of the frequencies are eigenvalues of the 2 x 2 stiffness block.
+    squares = np.linalg.eigvals(-a[np.ix_([1, 3], [0, 2])])
+    body, hop = np.sort(np.sqrt(squares.real)) / (2 * np.pi)
+    return float(body), float(hop)
 
 
 def responses(corner: Corner, damping: float, frequency):

@@ -8,8 +8,7 @@ from dampinglab.physics import road
 from dampinglab.physics.corner import simulate
 from dampinglab.physics.damper import MeasuredDamper, Setting, damping_ratio
 from dampinglab.physics.measures import scores
-from dampinglab.physics.vehicle import Corner
-from dampinglab.units import G
+from dampinglab.physics.vehicle import Corner, G
 
 __all__ = [
     "SPRING_SHARE",

@@ -9,7 +9,6 @@ printed worked examples of several.
 import numpy as np
 
 from dampinglab.errors import OutOfRange, check_range
-from dampinglab.units import G
 
 __all__ = [
     "critical_damping",
@@ -24,10 +23,11 @@ __all__ = [
     "overshoot",
     "ratio_from_decrement",
     "settling_time",
+    "static_deflection",
     "transmissibility",
 ]
 
-_SETTLED = 0.05  # share of the height let go from
+_G = 9.80665  # m/s2, standard gravity
 
 
 def natural_frequency(stiffness, mass):
@@ -259,6 +259,29 @@ def next_swing(ratio):
     return np.exp(-decrement_from_ratio(ratio))
 
 
+def static_deflection(load, stiffness):
+    """Return how far a spring gives under a force, x = F / k.
+
+    Parameters
+    ----------
+    load : float or array_like
+        Force on the spring, N.
+    stiffness : float or array_like
+        Spring rate, N/m, above zero.
+
+    Returns
+    -------
+    float or ndarray
+        Deflection, m, positive in the direction of the load.
+
+    Raises
+    ------
+    OutOfRange
+        If the stiffness is not positive.
+    """
+    return np.asarray(load) / _positive("Stiffness", stiffness, "N/m")
+
+
 def frequency_from_deflection(deflection):
     """Return the natural frequency of a mass whose weight deflects its spring so far.
 
@@ -279,7 +302,7 @@ def frequency_from_deflection(deflection):
     OutOfRange
         If the deflection is not positive.
     """
-    return np.sqrt(G / _positive("Static deflection", deflection, "m")) / (2 * np.pi)
+    return np.sqrt(_G / _positive("Static deflection", deflection, "m")) / (2 * np.pi)
 
 
 def free_decay(t, mass, stiffness, damping, displacement, velocity=0.0):
@@ -365,8 +388,8 @@ def transmissibility(frequency_ratio, ratio):
     return np.sqrt((1 + cross) / (np.square(1 - r * r) + cross))
 
 
-def settling_time(frequency, ratio):
-    """Return when a mass that was let go stays within 5 % of the height let go from.
+def settling_time(frequency, ratio, band=0.05):
+    """Return when a mass that was let go stays within a band around rest.
 
     Read off the exact decay, not off its envelope, so that the answer is also right above
     critical damping, where more damping makes the return slower.
@@ -377,6 +400,8 @@ def settling_time(frequency, ratio):
         Undamped natural frequency, Hz, above zero.
     ratio : float
         Damping ratio, 0.01 to 20.
+    band : float, optional
+        Half width of the band as a share of the height let go from, above 0 and below 1.
 
     Returns
     -------
@@ -389,13 +414,14 @@ def settling_time(frequency, ratio):
         If an argument lies outside its range.
     """
     zeta = check_range("Damping ratio", ratio, 0.01, 20)
+    share = check_range("Band", band, 1e-4, 0.99)
     # The slowest part of the decay, with room to spare, bounds how long one has to look; twice
     # the logarithm, because near critical damping (1 + w t) exp(-w t) lags behind exp(-w t).
     slowest = zeta if zeta <= 1 else zeta - np.sqrt(zeta**2 - 1)
-    cycles = 2 * (np.log(1 / _SETTLED) + 1) / (2 * np.pi * slowest)
+    cycles = 2 * (np.log(1 / share) + 1) / (2 * np.pi * slowest)
     t = np.linspace(0, cycles, int(1000 * cycles) + 1000)
     swing = free_decay(t, 1.0, 4 * np.pi**2, 4 * np.pi * zeta, 1.0)
-    return float(t[np.nonzero(np.abs(swing) > _SETTLED)[0][-1]] / _positive("Frequency", frequency))
+    return float(t[np.nonzero(np.abs(swing) > share)[0][-1]] / _positive("Frequency", frequency))
 
 
 def overshoot(ratio):

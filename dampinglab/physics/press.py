@@ -6,10 +6,12 @@ little oil. Even if they counted as 10 kg, at 0.1 m/s they need the 2 millisecon
 to be under way, of a return that takes a second or more (see the tests for the full solution).
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
 from scipy.integrate import cumulative_trapezoid
+from scipy.optimize import brentq
 
 from dampinglab.errors import OutOfRange, check_range
 from dampinglab.physics.damper import MeasuredDamper, Setting
@@ -22,6 +24,7 @@ __all__ = [
     "let_return",
     "lever_force",
     "press_by_hand",
+    "push_speed",
     "returns_by_gas",
 ]
 
@@ -71,10 +74,10 @@ class Stroke:
         return float(abs(self.travel[-1] - self.travel[0]) / self.seconds)
 
 
-def lever_force(damper: Damper, setting: Setting, speed):
-    """Return the force at the shaft that drives a damper past ride height at a steady speed.
+def lever_force(damper: Damper, setting: Setting, speed, travel=0.0):
+    """Return the force at the shaft that drives a damper in at a steady speed.
 
-    F = valves(v) + friction(v) + gas(0).
+    F = valves(v) + friction(v) + gas(x).
 
     Parameters
     ----------
@@ -83,7 +86,9 @@ def lever_force(damper: Damper, setting: Setting, speed):
     setting : tuple of int
         Clicks out from closed.
     speed : float or array_like
-        Shaft speed, m/s, above zero, at most 8.
+        Shaft speed, m/s, above zero.
+    travel : float or array_like, optional
+        Shaft travel from ride height, m, positive in bump.
 
     Returns
     -------
@@ -93,14 +98,51 @@ def lever_force(damper: Damper, setting: Setting, speed):
     Raises
     ------
     OutOfRange
-        If the speed lies outside its range, or the damper has no such setting.
+        If the speed is not above zero, or the damper has no such setting.
     """
     check_range("Shaft speed", speed, 1e-6, _FASTEST, "m/s", "1000 mm/s is 1 m/s")
-    return damper.valve_force(speed, setting) + damper.friction(speed) + damper.gas_force(0.0)
+    valves = damper.valve_force(speed, setting) + damper.friction(speed)
+    return valves + damper.gas_force(travel)
 
 
-def press_by_hand(damper: Damper, setting: Setting, push: float) -> Stroke:
-    """Return the shaft's way in, the whole `STROKE`, under a steady push.
+def push_speed(damper: Damper, setting: Setting, push: float, travel: float = 0.0) -> float:
+    """Return the shaft speed that a steady push gives, by root finding.
+
+    Parameters
+    ----------
+    damper : ValveDamper or MeasuredDamper
+        The damper.
+    setting : tuple of int
+        Clicks out from closed.
+    push : float
+        Force on the shaft, N, 0 to 20,000.
+    travel : float, optional
+        Shaft travel from ride height, m, positive in bump.
+
+    Returns
+    -------
+    float
+        Shaft speed, m/s; 0 if gas and friction hold the shaft.
+
+    Raises
+    ------
+    OutOfRange
+        If the push lies outside its range or drives the shaft at more than 8 m/s, or the damper
+        has no such setting.
+    """
+    check_range("Push", push, 0, 2e4, "N")
+    drive = push - float(damper.gas_force(travel))
+    if drive <= damper.friction(_WHOLE):
+        return 0.0
+    force = _bump(damper, setting)
+    _check_drive(drive, float(force(_FASTEST)))
+    return float(brentq(lambda v: float(force(v)) - drive, 0.0, _FASTEST, xtol=1e-12))
+
+
+def press_by_hand(
+    damper: Damper, setting: Setting, push: float, *, stroke: float = STROKE
+) -> Stroke:
+    """Return the shaft's way in under a steady push.
 
     Parameters
     ----------
@@ -110,6 +152,8 @@ def press_by_hand(damper: Damper, setting: Setting, push: float) -> Stroke:
         Clicks out from closed.
     push : float
         Force on the shaft, N, 0 to 20,000; gas takes more and more of it on the way.
+    stroke : float, optional
+        From fully out to fully in, m, 0.01 to 0.3.
 
     Returns
     -------
@@ -119,16 +163,17 @@ def press_by_hand(damper: Damper, setting: Setting, push: float) -> Stroke:
     Raises
     ------
     OutOfRange
-        If the push lies outside its range or drives the shaft at more than 8 m/s, or the damper
-        has no such setting.
+        As `push_speed`, or if the stroke lies outside its range.
     """
     check_range("Push", push, 0, 2e4, "N")
-    travel = np.linspace(0, STROKE, _PLACES)
-    drive = push - damper.gas_force(travel - STROKE / 2)
+    travel = _places(stroke)
+    drive = push - damper.gas_force(travel - stroke / 2)
     return _way(damper, setting, travel, drive, 1.0)
 
 
-def let_return(damper: Damper, setting: Setting, *, spring: float = 0.0) -> Stroke:
+def let_return(
+    damper: Damper, setting: Setting, *, stroke: float = STROKE, spring: float = 0.0
+) -> Stroke:
     """Return the shaft's way out, pushed by its gas and a spring, held back by rebound.
 
     Parameters
@@ -137,6 +182,8 @@ def let_return(damper: Damper, setting: Setting, *, spring: float = 0.0) -> Stro
         The damper.
     setting : tuple of int
         Clicks out from closed.
+    stroke : float, optional
+        From fully in to fully out, m, 0.01 to 0.3.
     spring : float, optional
         Rate of a return spring, N/m, 0 to 200,000; fully out it is still pressed by 20 mm.
 
@@ -148,29 +195,39 @@ def let_return(damper: Damper, setting: Setting, *, spring: float = 0.0) -> Stro
     Raises
     ------
     OutOfRange
-        If the rate lies outside its range or the shaft comes out at more than 8 m/s, or the
-        damper has no such setting.
+        If an argument lies outside its range, or the damper has no such setting.
     """
     check_range("Rate of the spring", spring, 0, 2e5, "N/m", "1 N/mm is 1000 N/m")
-    travel = np.linspace(0, STROKE, _PLACES)[::-1]
-    drive = damper.gas_force(travel - STROKE / 2) + spring * (travel + SPRING_PRELOAD)
+    travel = _places(stroke)[::-1]
+    drive = damper.gas_force(travel - stroke / 2) + spring * (travel + SPRING_PRELOAD)
     return _way(damper, setting, travel, drive, -1.0)
 
 
-def returns_by_gas(damper: Damper) -> bool:
+def returns_by_gas(damper: Damper, *, stroke: float = STROKE) -> bool:
     """Tell whether gas alone brings the shaft all the way out.
 
     Parameters
     ----------
     damper : ValveDamper or MeasuredDamper
         The damper.
+    stroke : float, optional
+        From fully in to fully out, m.
 
     Returns
     -------
     bool
         True if the gas is stronger than seal friction even where it is weakest, fully out.
     """
-    return bool(damper.gas_force(-STROKE / 2) > damper.friction(_WHOLE))
+    return bool(damper.gas_force(-stroke / 2) > damper.friction(_WHOLE))
+
+
+def _places(stroke: float) -> np.ndarray:
+    check_range("Stroke", stroke, 0.01, 0.3, "m", "1000 mm is 1 m")
+    return np.linspace(0, stroke, _PLACES)
+
+
+def _bump(damper: Damper, setting: Setting) -> Callable:
+    return lambda v: damper.valve_force(v, setting) + damper.friction(v)
 
 
 def _way(damper, setting, travel, drive, sign) -> Stroke:
@@ -179,16 +236,21 @@ def _way(damper, setting, travel, drive, sign) -> Stroke:
     free = int(np.argmax(held)) if held.any() else travel.size
     if not free:
         return Stroke(np.zeros(1), travel[:1], False, False)
-    both = damper.valve_force(sign * _SPEEDS, setting) + damper.friction(sign * _SPEEDS)
-    speed = _speeds(sign * both, drive[:free])
+    both = _bump(damper, setting)
+    speed = _speeds(lambda v: sign * both(sign * v), drive[:free])
     places = travel[:free]
     time = cumulative_trapezoid(1 / speed, np.abs(places - places[0]), initial=0)
     beyond = bool(np.any(damper.beyond(sign * speed, setting)))
     return Stroke(time, places, free == travel.size, beyond)
 
 
-def _speeds(carried: np.ndarray, drive: np.ndarray) -> np.ndarray:
-    """Return the speeds at which what is carried at `_SPEEDS` (N) is each drive (N)."""
-    if drive.max() > carried[-1]:
-        raise OutOfRange(f"So much force would drive the shaft at more than {_FASTEST:g} m/s.")
+def _speeds(force: Callable, drive: np.ndarray) -> np.ndarray:
+    """Return the speeds at which a force that rises with speed carries each drive (N)."""
+    carried = force(_SPEEDS)
+    _check_drive(float(drive.max()), float(carried[-1]))
     return np.interp(drive, carried, _SPEEDS)
+
+
+def _check_drive(drive: float, most: float) -> None:
+    if drive > most:
+        raise OutOfRange(f"So much force would drive the shaft at more than {_FASTEST:g} m/s.")

@@ -23,6 +23,7 @@ __all__ = [
     "pothole",
     "ridge",
     "roll_over",
+    "step",
 ]
 
 CLASS_MEANS = {"A": 16e-6, "B": 64e-6, "C": 256e-6, "D": 1024e-6, "E": 4096e-6}
@@ -137,6 +138,39 @@ def drive(name, distance, height, speed, duration, *, dt=1e-3, radius=_TYRE_RADI
     return Road(name, time, z, np.gradient(z, dt))
 
 
+def step(height, speed, duration=4.0, *, dt=1e-3, radius=_TYRE_RADIUS):
+    """Return a kerb of one height, met a second after the start.
+
+    Parameters
+    ----------
+    height : float
+        m, positive up, -0.3 to 0.3.
+    speed : float
+        Road speed, m/s.
+    duration : float, optional
+        Length of the record, s.
+    dt : float, optional
+        Time step, s.
+    radius : float, optional
+        Tyre radius, m.
+
+    Returns
+    -------
+    Road
+        The road in time.
+
+    Raises
+    ------
+    OutOfRange
+        If an argument lies outside its range.
+    """
+    check_range("Step height", height, -0.3, 0.3, "m", "1000 mm is 1 m")
+    x = _GRID * np.arange(int(speed * duration / _GRID) + 200)
+    z = np.where(x >= speed, height, 0.0)
+    name = f"step of {1e3 * height:.0f} mm at {3.6 * speed:.0f} km/h"
+    return drive(name, x, z, speed, duration, dt=dt, radius=radius)
+
+
 def hump(height, length, speed, duration=4.0, *, dt=1e-3, radius=_TYRE_RADIUS):
     """Return a round-topped hump, an arc of a circle, met a second after the start.
 
@@ -173,7 +207,7 @@ def hump(height, length, speed, duration=4.0, *, dt=1e-3, radius=_TYRE_RADIUS):
     check_range("Hump height", height, 1e-4, 0.5, "m", "1000 mm is 1 m")
     check_range("Hump length", length, 2 * height, 100, "m", "longer than twice its height")
     arc = (length**2 / 4 + height**2) / (2 * height)
-    x = _distances(speed, duration, length)
+    x = _GRID * np.arange(int((speed * duration + length) / _GRID) + 200)
     middle = speed + length / 2
     rise = np.sqrt(np.maximum(arc**2 - (x - middle) ** 2, 0)) - (arc - height)
     z = np.where(np.abs(x - middle) <= length / 2, np.maximum(rise, 0), 0.0)

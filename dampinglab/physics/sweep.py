@@ -1,6 +1,6 @@
 """Many settings over one road, a chunk at a time, each chunk reduced to scores at once."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import fields
 
 import numpy as np
@@ -15,9 +15,8 @@ from dampinglab.physics.vehicle import Corner
 
 __all__ = ["sweep"]
 
-_CHUNK = 500  # settings that march together: more at a time is sooner done
-# Steps times settings that march together at most, 240 MB, and that are scored together, few
-# enough that they stay near the processor.
+# Steps times settings that march together, 240 MB, and that are scored together, few enough
+# that they stay near the processor.
 _MOST, _NEAR = 5_000_000, 320_000
 
 
@@ -26,6 +25,9 @@ def sweep(
     damper,
     settings: Sequence[Setting],
     road: Road,
+    *,
+    chunk: int = 500,
+    progress: Callable[[int, int], bool | None] | None = None,
 ) -> Scores:
     """Return what each of many settings scores on a road; memory does not grow with their number.
 
@@ -39,26 +41,44 @@ def sweep(
         Clicks out from closed; all of them are looked at before the first is run.
     road : Road
         The road in time.
+    chunk : int, optional
+        Settings that run together at most; fewer where the road is so long that they would take
+        more than about 240 MB. More at a time is sooner done.
+    progress : callable, optional
+        Called after each chunk with how many settings are done and how many there are; the sweep
+        stops where it returns False.
 
     Returns
     -------
     Scores
-        Arrays of shape (settings,), in their order.
+        Arrays of shape (done,), in the order of the settings. What was done before a stop is
+        kept: it belongs to `settings[:done]`, with `done` the length of any of the arrays.
 
     Raises
     ------
     OutOfRange
-        If there is no setting, or as `simulate`.
+        If there is no setting, or a chunk of none, or as `simulate`.
     """
-    if not len(settings):
-        raise OutOfRange("Give at least one setting to run.")
-    damper.valve_forces([0.0], settings)  # refuses in a moment what would else be refused midway
+    if not len(settings) or chunk < 1:
+        raise OutOfRange("Give at least one setting to run, and one or more to a chunk.")
+    _refuse_early(damper, settings)
     parts = []
     made = prepare(corner, road)
-    chunk = max(1, min(_CHUNK, len(settings), _MOST // len(road.time)))
+    chunk = max(1, min(chunk, len(settings), _MOST // len(road.time)))
     room, near = room_for(made, chunk), max(1, _NEAR // len(road.time))
     for first in range(0, len(settings), chunk):
         some = settings[first : first + chunk]
         parts += [scores(run) for run in run_blocks(made, corner, road, damper, some, near, room)]
+        if progress and progress(first + len(some), len(settings)) is False:
+            break
     names = [field.name for field in fields(Scores)]
     return Scores(**{name: np.concatenate([getattr(p, name) for p in parts]) for name in names})
+
+
+def _refuse_early(damper, settings: Sequence[Setting]) -> None:
+    """Raise in a moment what would else be raised midway."""
+    if hasattr(damper, "valve_forces"):
+        damper.valve_forces([0.0], settings)
+        return
+    for setting in settings:
+        damper.valve_force(0.0, setting)

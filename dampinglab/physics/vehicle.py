@@ -7,11 +7,11 @@ import numpy as np
 
 from dampinglab.errors import OutOfRange, check_range
 from dampinglab.physics.oscillator import critical_damping, natural_frequency
-from dampinglab.units import G
 
 __all__ = [
     "Axle",
     "Corner",
+    "G",
     "LoadCase",
     "Vehicle",
     "ride_rate",
@@ -19,6 +19,9 @@ __all__ = [
     "wheel_damping",
     "wheel_rate",
 ]
+
+G = 9.80665
+"""Standard gravity, m/s2: exact by definition."""
 
 _MR_HINT = "motion ratio is damper or spring travel over wheel travel"
 
@@ -211,6 +214,11 @@ class Corner:
     def ride_frequency(self) -> float:
         """Undamped frequency of the body on spring and tyre, Hz."""
         return float(natural_frequency(self.ride_rate, self.sprung_mass))
+
+    @property
+    def hop_frequency(self) -> float:
+        """Undamped frequency of the wheel between spring and tyre, Hz."""
+        return float(natural_frequency(self.standing_rate + self.tyre_rate, self.unsprung_mass))
 
     @property
     def critical_damping(self) -> float:

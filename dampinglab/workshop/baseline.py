@@ -8,14 +8,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from dampinglab.errors import OutOfRange
-from dampinglab.physics.damper import (
-    SHAPES,
-    Adjuster,
-    MeasuredDamper,
-    RatedDamper,
-    Setting,
-    damping_ratio,
-)
+from dampinglab.physics.damper import Adjuster, MeasuredDamper, RatedDamper, Setting, damping_ratio
 from dampinglab.physics.oscillator import damping_ratio as share_of_critical
 from dampinglab.physics.vehicle import Axle, Corner, Vehicle, wheel_damping
 from dampinglab.workshop.start import Start, choose_start
@@ -281,7 +274,7 @@ def _assumed(damper: Damper | None) -> tuple[str, ...]:
     if damper is None:
         return ()
     if isinstance(damper, RatedDamper):
-        shapes = " to ".join(f"(v/v0)^{shape:g}" for shape in SHAPES)
+        shapes = f"(v/v0)^{damper.low_exponent:g} to (v/v0)^{damper.high_exponent:g}"
         return (
             "The shape of the curve is unknown; the bands are those of "
             f"F = F0 {shapes} (common practice, no source).",

@@ -6,7 +6,7 @@ from itertools import pairwise
 from dampinglab.physics import car_run
 from dampinglab.physics.car import car_of
 from dampinglab.physics.drive import over
-from dampinglab.physics.lean import lean
+from dampinglab.physics.lean import car_scores
 from dampinglab.physics.road import hump
 from dampinglab.workshop import demo
 
@@ -34,7 +34,7 @@ def _once(dt: float) -> dict[str, float]:
     marks.append(time.process_time())
     run = car_run.drive_car(car, dampers, settings, inputs, made=made)
     marks.append(time.process_time())
-    lean(run)
+    car_scores(run)
     marks.append(time.process_time())
     parts = [b - a for a, b in pairwise(marks)]
     return {

@@ -125,9 +125,9 @@ def test_the_two_bump_adjusters_talk_to_each_other(axle):
 def test_a_fast_press_of_the_firm_front_damper_takes_a_lever():
     """Common practice, no source: 900 N, the weight of a heavy person, move it slowly."""
     for setting in ends("low-speed bump"):
-        assert press.press_by_hand(demo.hydraulic("front"), setting, 900.0).speed < 0.1
+        assert press.push_speed(demo.hydraulic("front"), setting, 900.0) < 0.1
     wide = ends("low-speed bump")[1]
-    assert press.press_by_hand(demo.hydraulic("rear"), wide, 900.0).speed > 0.2
+    assert press.push_speed(demo.hydraulic("rear"), wide, 900.0) > 0.2
 
 
 @pytest.mark.parametrize("name", ["utility_two_adjuster", "wagon_rebound_only"])

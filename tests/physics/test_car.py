@@ -10,11 +10,10 @@ from dampinglab.physics import corner
 from dampinglab.physics.bounce_pitch import bounce_and_pitch
 from dampinglab.physics.car import WHEELS, Car, car_of, full_car
 from dampinglab.physics.car_run import drive_car
-from dampinglab.physics.drive import Inputs, brake, over, steer
-from dampinglab.physics.lean import lean, steady_pose
+from dampinglab.physics.drive import Inputs, blend, brake, over, steer
+from dampinglab.physics.lean import car_scores, lean, steady_pose
 from dampinglab.physics.road import Road, iso8608
-from dampinglab.physics.vehicle import ride_rate
-from dampinglab.units import G
+from dampinglab.physics.vehicle import G, ride_rate
 from dampinglab.workshop import demo
 
 EVENTS = ((0.1, 0.12, 0.06), (0.6, 0.11, -0.06), (1.2, 0.10, 0.08))
@@ -30,12 +29,6 @@ def car(cases):
 def dampers(cases):
     one = cases.digressive()
     return {"front": one, "rear": one}
-
-
-def one_side(inputs, side):
-    """Return the same with a road under the left (0) or the right (1) wheels only."""
-    under = np.arange(4) % 2 == side
-    return replace(inputs, height=inputs.height * under, velocity=inputs.velocity * under)
 
 
 def test_without_coupling_each_axle_is_a_quarter_car(cases, car, dampers):
@@ -125,12 +118,14 @@ def test_the_load_that_moves_is_mass_times_height(car, dampers, anti_dive):
     offset = car.body_mass * G * car.roll_arm * run.roll[-1]
     tracks = car.front_track, car.rear_track
     assert across @ tracks == pytest.approx(moment * 0.4 * G + offset, rel=1e-4)
+    held = car.body_mass * car.roll_arm * (0.4 * G + G * run.roll[-1])
+    assert run.roll_moment[-1].sum() == pytest.approx(held, rel=1e-4)
 
 
 def test_left_and_right_are_mirror_images(cases, car, dampers):
     road = cases.bumps(EVENTS, 2.0)
     one, other = (
-        drive_car(car, dampers, BOTH, one_side(over(road, car, 9.5), side)) for side in (0, 1)
+        drive_car(car, dampers, BOTH, over(road, car, 9.5, side)) for side in ("left", "right")
     )
     assert np.abs(one.roll).max() > 1e-3
     assert one.roll == pytest.approx(-other.roll, abs=1e-12)
@@ -146,12 +141,13 @@ def test_left_and_right_are_mirror_images(cases, car, dampers):
 
 def test_many_settings_are_each_setting_alone(cases, car, dampers):
     batch = [{"front": (f,), "rear": (r,)} for f in (0, 10) for r in (0, 10)]
-    made = one_side(over(cases.bumps(EVENTS, 2.0), car, 9.5), 0)
+    made = over(cases.bumps(EVENTS, 2.0), car, 9.5, "left")
     many = drive_car(car, dampers, batch, made)
     for i, setting in enumerate(batch):
         one = drive_car(car, dampers, setting, made)
-        for part in ("roll", "travel", "tyre_force", "damper_force"):
+        for part in ("roll", "travel", "tyre_force", "damper_force", "roll_moment"):
             assert getattr(many, part)[..., i] == pytest.approx(getattr(one, part), abs=1e-6)
+        assert car_scores(many).rise[:, i] == pytest.approx(car_scores(one).rise)
     assert np.ptp(many.roll, axis=1).max() > 1e-4
 
 
@@ -170,7 +166,18 @@ def test_the_rear_meets_the_road_a_wheelbase_later(cases, car):
     late = round(car.wheelbase / 9.5 / made.dt)
     assert made.height[late:, 2] == pytest.approx(made.height[:-late, 0], abs=1e-9)
     assert np.all(made.height[: late - 1, 2:] == 0)
-    assert np.array_equal(made.height[:, [0, 2]], made.height[:, [1, 3]])
+    one = over(cases.bumps(EVENTS, 2.0), car, 9.5, "right")
+    assert np.all(one.height[:, [0, 2]] == 0)
+    assert np.any(one.height[:, 1])
+
+
+def test_the_other_side_of_a_road_has_its_spectrum_and_its_likeness():
+    left, stranger = (iso8608("C", 20.0, 40.0, seed=seed, radius=0) for seed in (1, 2))
+    for alike in (0.0, 0.6, 1.0):
+        right = blend(left, stranger, alike)
+        found = np.corrcoef(left.velocity, right.velocity)[0, 1]
+        assert found == pytest.approx(alike, abs=0.05)
+        assert right.velocity.std() == pytest.approx(left.velocity.std(), rel=0.05)
 
 
 def test_a_load_case_and_sizes_that_are_known(dampers):
@@ -195,7 +202,8 @@ def test_a_load_case_and_sizes_that_are_known(dampers):
         (lambda car: steer(4.0), "share of gravity"),
         (lambda car: brake(rise=0), "Rise time"),
         (lambda car: steer(dt=0.01), "Time step"),
-        (lambda car: over(iso8608("A", 20.0, 1.0), car, 0.0), "Road speed"),
+        (lambda car: over(iso8608("A", 20.0, 1.0), car, 20.0, "middle"), "side 'middle'"),
+        (lambda car: blend(iso8608("A", 20.0, 1.0), iso8608("A", 20.0, 2.0), 0.5), "same times"),
         (lambda car: drive_car(car, {}, [], steer()), "at least one setting"),
         (lambda car: steady_pose(car, 40.0), "stay on its wheels"),
     ],

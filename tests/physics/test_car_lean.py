@@ -10,9 +10,9 @@ from dampinglab.errors import OutOfRange
 from dampinglab.physics.car import WHEELS, car_of
 from dampinglab.physics.car_run import drive_car
 from dampinglab.physics.drive import brake, over, steer
-from dampinglab.physics.lean import lean, shared_work, steady_pose
+from dampinglab.physics.lean import car_scores, lean, shared_work, steady_pose
 from dampinglab.physics.road import hump, long_waves
-from dampinglab.units import G
+from dampinglab.physics.vehicle import G
 from dampinglab.workshop import demo
 
 DAMPERS = {axle: demo.hydraulic(axle) for axle in ("front", "rear")}
@@ -134,26 +134,27 @@ def test_rebound_holds_the_body_down_after_a_hump_and_after_waves():
     """
     car = car_of(demo.vehicle())
     for road, speed in ((hump(0.1, 3.7, 40 / 3.6), 40 / 3.6), (long_waves(0.06, 25, 25.0), 25.0)):
-        found = lean(drive_car(car, DAMPERS, turned("rebound"), over(road, car, speed)))
-        assert np.all(np.diff(found.peak) < 0)
-        assert np.all(np.diff(found.rate) < 0)
+        found = car_scores(drive_car(car, DAMPERS, turned("rebound"), over(road, car, speed)))
+        for score in (found.rise, found.body_motion, found.up_speed):
+            assert np.all(np.diff(score, axis=1) < 0)
+        assert np.all(np.diff(found.pitch_rate) < 0)
 
 
 def test_low_speed_bump_steadies_waves_and_high_speed_bump_does_not():
     car = car_of(demo.vehicle())
     made = over(long_waves(0.06, 25, 25.0), car, 25.0)
     low, high = (
-        lean(drive_car(car, DAMPERS, turned(f"{way}-speed bump"), made)).peak
+        car_scores(drive_car(car, DAMPERS, turned(f"{way}-speed bump"), made)).body_motion
         for way in ("low", "high")
     )
-    assert np.all(np.diff(low) < 0)
-    assert np.ptp(high) < 0.1 * np.ptp(low)
+    assert np.all(np.diff(low, axis=1) < 0)
+    assert np.all(np.ptp(high, axis=1) < 0.1 * np.ptp(low, axis=1))
 
 
 def test_the_scores_read_what_they_say():
     """Overshoot, settling and rate of a made-up motion that is known in closed form."""
     car = car_of(demo.vehicle())
-    event = steer(duration=6)
+    event = steer(duration=6, start=0.3)
     run = drive_car(car, DAMPERS, middle(), event)
     steady, w, decay = steady_pose(car, event.lateral[-1])[2], 8.0, 1.0
     t = np.maximum(event.time - event.start, 0)
@@ -214,6 +215,25 @@ def test_the_shared_work_is_all_that_the_dampers_took():
     assert work.sum(axis=(0, 1)) == pytest.approx(total)
     bump, rebound = work[0, :, 1] / work[0, :, 0]
     assert rebound > bump  # rebound turned in: more of the work is its own
+
+
+def test_motion_is_told_against_the_road_and_air_needs_both_wheels():
+    """A body that keeps its height above the road scores nothing; one wheel in the air neither."""
+    car = car_of(demo.vehicle())
+    road = hump(0.1, 3.7, 40 / 3.6)
+    event = over(road, car, 40 / 3.6)
+    run = drive_car(car, DAMPERS, middle(), event)
+    states, lift = np.zeros_like(run.states), np.zeros_like(run.lift)
+    front, rear = event.height[:, 0], event.height[:, 2]
+    states[:, 1] = (rear - front) / car.wheelbase
+    states[:, 0] = front + car.to_front * states[:, 1]
+    states[:, 3:5], states[:, 5] = front[:, None], rear
+    lift[100:300, 0], lift[200:500, 1] = 1.0, 1.0
+    found = car_scores(replace(run, states=states, lift=lift))
+    assert found.body_motion == pytest.approx(np.zeros(2), abs=1e-12)
+    assert found.rise == pytest.approx(np.zeros(2), abs=1e-12)
+    assert found.in_air == pytest.approx([0.1, 0.0])
+    assert found.up_speed[0] == pytest.approx(np.gradient(front, 1e-3).max())
 
 
 def test_a_second_stage_holds_the_lean_and_is_no_damping():

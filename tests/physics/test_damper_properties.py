@@ -133,6 +133,7 @@ REFUSALS = [
     (lambda d: d.valve_force(0.1, (3,)), r"\(3,\)"),
     (lambda d: damper.secant(d, 0.0, (5, 10)), "0 m/s"),
     (lambda d: damper.secant(d, math.nan, (5, 10)), "nan"),
+    (lambda d: damper.middle_of_force(d, -0.1), "-0.1"),
     (lambda _: damper.RatedDamper(800.0, -1200.0, 0.1), "-1200"),
     (lambda _: damper.RatedDamper(800.0, 1200.0, 130.0), "130 m/s"),
     (lambda _: damper.Curve([0.1, 0.2], [1.0, 2.0]), "rebound"),

@@ -57,11 +57,13 @@ def test_without_a_check_valve_bump_oil_passes_the_rebound_needle():
 
 def test_where_oil_breaks_away_a_void_opens_and_nowhere_else():
     setting = (18, 10, 12)
+    assert PISTON_VALVED.cavitates(1.0, setting)
     flows = PISTON_VALVED.flows(1.0, setting)
     assert flows.void > 0
     passed = flows.piston_bleed + flows.piston_stack
     pressure = PISTON_VALVED.piston.pressure(passed, PISTON_VALVED.piston_bleed, 1.0)
     assert pressure == pytest.approx(flows.piston_pressure, rel=1e-9)
+    assert not PISTON_VALVED.cavitates(0.005, setting)
     assert PISTON_VALVED.flows(0.005, setting).void == 0
 
 

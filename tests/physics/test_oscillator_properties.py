@@ -112,22 +112,23 @@ def test_decay_satisfies_its_equation_symbolically():
 
 
 @FAST
-@given(st.floats(0.01, 6.0), st.floats(0.3, 5.0))
-def test_settling_time_is_the_last_crossing(ratio, frequency):
-    """After it the mass stays within 5 %, just before it does not."""
-    settled = oscillator.settling_time(frequency, ratio)
+@given(st.floats(0.01, 6.0), st.floats(0.01, 0.5), st.floats(0.3, 5.0))
+def test_settling_time_is_the_last_crossing(ratio, band, frequency):
+    """After it the mass stays in the band, just before it does not."""
+    settled = oscillator.settling_time(frequency, ratio, band)
     omega = 2 * math.pi * frequency
     t = settled + np.linspace(0.002, 40, 8000) / frequency
     path = oscillator.free_decay(t, 1.0, omega**2, 2 * ratio * omega, 1.0)
-    assert np.abs(path).max() <= 0.05 + 0.02
+    assert np.abs(path).max() <= band + 0.02
     before = oscillator.free_decay(settled, 1.0, omega**2, 2 * ratio * omega, 1.0)
-    assert abs(float(before)) >= 0.05 * 0.98
+    assert abs(float(before)) >= band * 0.98
 
 
-def test_settling_time_at_critical_damping():
-    """The root of (1 + w t) exp(-w t) = 5 %, found by other means."""
-    exact = brentq(lambda x: (1 + x) * math.exp(-x) - 0.05, 1e-6, 50) / (2 * math.pi)
-    assert oscillator.settling_time(1.0, 1.0) == pytest.approx(exact, abs=2e-3)
+@pytest.mark.parametrize("band", [1e-4, 1e-3, 0.01, 0.05, 0.5])
+def test_settling_time_at_critical_damping(band):
+    """The root of (1 + w t) exp(-w t) = band, found by other means."""
+    exact = brentq(lambda x: (1 + x) * math.exp(-x) - band, 1e-6, 50) / (2 * math.pi)
+    assert oscillator.settling_time(1.0, 1.0, band) == pytest.approx(exact, abs=2e-3)
 
 
 def test_transmissibility_limits():
@@ -154,6 +155,7 @@ REFUSALS = [
     (oscillator.log_decrement, (1.0, -0.5), "-0.5"),
     (oscillator.ratio_from_decrement, (-0.7,), "-0.7"),
     (oscillator.decrement_from_ratio, (1.5,), "1.5"),
+    (oscillator.static_deflection, (100.0, -5.0), "-5"),
     (oscillator.frequency_from_deflection, (math.inf,), "inf"),
     (oscillator.transmissibility, (-1.5, 0.3), "-1.5"),
     (oscillator.settling_time, (1.0, 0.0), "0 "),

@@ -21,10 +21,18 @@ def line(coefficient=5000.0, gas=300.0, friction=0.0, top=2.0):
     return MeasuredDamper("line", (Adjuster("all", 5),), curves, gas, friction)
 
 
+@pytest.mark.parametrize("axle", ["front", "rear"])
+@pytest.mark.parametrize("speed", [0.02, 0.05, 0.1, 0.5, 2.0])
+def test_push_and_lever_are_inverse(axle, speed):
+    damper = demo.hydraulic(axle)
+    force = press.lever_force(damper, MIDDLE, speed, 0.03)
+    assert press.push_speed(damper, MIDDLE, force, 0.03) == pytest.approx(speed, rel=1e-9)
+
+
 def test_the_lever_gives_valves_friction_and_gas():
     damper = demo.hydraulic()
-    parts = damper.valve_force(0.1, MIDDLE) + damper.friction(0.1) + damper.gas_force(0.0)
-    assert press.lever_force(damper, MIDDLE, 0.1) == pytest.approx(float(parts))
+    parts = damper.valve_force(0.1, MIDDLE) + damper.friction(0.1) + damper.gas_force(0.02)
+    assert press.lever_force(damper, MIDDLE, 0.1, 0.02) == pytest.approx(float(parts))
 
 
 def test_a_viscous_damper_returns_in_stroke_times_coefficient_over_gas():
@@ -77,14 +85,14 @@ def test_the_grid_of_places_is_fine_enough(monkeypatch):
     assert usual == pytest.approx(fine, rel=2e-4)
 
 
-def test_everywhere_on_the_way_valves_friction_and_gas_carry_the_push():
+def test_the_table_of_speeds_is_as_good_as_root_finding():
     """At every twentieth place, at a setting whose knee lies on the way."""
-    damper, setting = demo.hydraulic(), (2, 10, 12)
-    way = press.press_by_hand(damper, setting, 2500.0)
-    speed = np.gradient(way.travel, way.time)[20:-20:20]
-    gas = damper.gas_force(way.travel[20:-20:20] - press.STROKE / 2)
-    carried = damper.valve_force(speed, setting) + damper.friction(speed) + gas
-    assert carried == pytest.approx(np.full(speed.shape, 2500.0), rel=1e-3)
+    damper = demo.hydraulic()
+    way = press.press_by_hand(damper, (2, 10, 12), 2500.0)
+    found = np.gradient(way.travel, way.time)[20:-20:20]
+    places = way.travel[20:-20:20] - press.STROKE / 2
+    roots = [press.push_speed(damper, (2, 10, 12), 2500.0, x) for x in places]
+    assert found == pytest.approx(roots, rel=1e-3)
 
 
 def test_bump_adjusters_leave_the_return_and_rebound_leaves_the_press():
@@ -118,7 +126,7 @@ def test_a_push_that_gas_outgrows_is_held_part_way():
     stroke = press.press_by_hand(damper, MIDDLE, push)
     assert not stroke.arrives
     assert 0.04 < stroke.travel[-1] < 0.08
-    assert damper.gas_force(stroke.travel[-1] - press.STROKE / 2) == pytest.approx(push, rel=0.1)
+    assert press.push_speed(damper, MIDDLE, push, 0.01) == 0
 
 
 def test_a_push_weaker_than_the_gas_moves_nothing():
@@ -147,10 +155,11 @@ def test_what_lies_beyond_the_table_is_flagged():
 @pytest.mark.parametrize(
     ("ask", "part"),
     [
-        (lambda d: press.press_by_hand(d, MIDDLE, -1.0), "Push"),
-        (lambda d: press.press_by_hand(d, MIDDLE, 2e5), "Push"),
+        (lambda d: press.push_speed(d, MIDDLE, -1.0), "Push"),
+        (lambda d: press.push_speed(d, MIDDLE, 2e5), "Push"),
         (lambda d: press.press_by_hand(d, MIDDLE, np.nan), "Push"),
         (lambda d: press.press_by_hand(line(10.0), (5,), 2e3), "more than 8 m/s"),
+        (lambda d: press.let_return(d, MIDDLE, stroke=120.0), "1000 mm is 1 m"),
         (lambda d: press.let_return(d, MIDDLE, spring=-1.0), "Rate of the spring"),
         (lambda d: press.let_return(d, (9, 5, 99)), "rebound"),
         (lambda d: press.let_return(d, (9, 5)), "3 adjusters"),

@@ -80,8 +80,8 @@ REFUSALS = [
     (lambda: road.iso8608("A", 200.0), "200 m/s"),
     (lambda: road.hump(100.0, 3.7, 10.0), "100 m"),
     (lambda: road.hump(0.1, 0.1, 10.0), "0.1 m"),
-    (lambda: road.hump(0.1, 3.7, -3.0), "-3 m/s"),
-    (lambda: road.hump(math.nan, 3.7, 5.0), "nan"),
+    (lambda: road.step(0.06, -3.0), "-3 m/s"),
+    (lambda: road.step(math.nan, 5.0), "nan"),
     (lambda: road.drive("r", [0, 1, 3], [0, 0, 0], 5.0, 1.0), "even"),
     (lambda: road.roll_over(np.zeros(9), 0.01, 4.0), "4 m"),
 ]

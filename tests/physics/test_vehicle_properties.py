@@ -10,7 +10,6 @@ from hypothesis import strategies as st
 from dampinglab.errors import OutOfRange
 from dampinglab.physics import vehicle
 from dampinglab.physics.oscillator import frequency_from_deflection, natural_frequency
-from dampinglab.units import G
 
 FAST = settings(max_examples=60, deadline=None)
 RATE = st.floats(5e3, 5e5)
@@ -60,10 +59,12 @@ def test_load_moves_the_gaps_and_keeps_the_travel(added):
     total = CORNER.bump_gap + CORNER.droop_gap
     assert loaded.bump_gap + loaded.droop_gap == pytest.approx(total, abs=1e-12)
     assert math.copysign(1, added) * (CORNER.body_frequency - loaded.body_frequency) >= 0
+    assert loaded.hop_frequency == CORNER.hop_frequency
 
 
 def test_corner_frequencies_by_hand():
     assert CORNER.body_frequency == pytest.approx(math.sqrt(40e3 / 560) / (2 * math.pi))
+    assert CORNER.hop_frequency == pytest.approx(math.sqrt(300e3 / 75) / (2 * math.pi))
     series = 40e3 * 260e3 / 300e3
     assert CORNER.ride_frequency == pytest.approx(math.sqrt(series / 560) / (2 * math.pi))
     assert CORNER.critical_damping == pytest.approx(2 * math.sqrt(40e3 * 560))
@@ -132,11 +133,12 @@ def test_two_loads_one_after_the_other_are_one_load(first, second):
 def test_a_second_stage_by_hand():
     light, heavy = STAGED.loaded(50.0), STAGED.loaded(140.0)
     assert light.standing_rate == 40e3
-    extra = 0.02 + (140.0 * G - 0.02 * 40e3) / 65e3  # both from the gap on
+    extra = 0.02 + (140.0 * vehicle.G - 0.02 * 40e3) / 65e3  # both from the gap on
     assert STAGED.bump_gap - heavy.bump_gap == pytest.approx(extra)
     assert heavy.second_gap == pytest.approx(0.02 - extra)
     assert heavy.standing_rate == 65e3
     assert heavy.body_frequency == pytest.approx(math.sqrt(65e3 / 700) / (2 * math.pi))
+    assert heavy.hop_frequency == pytest.approx(math.sqrt(325e3 / 75) / (2 * math.pi))
     assert heavy.critical_damping == pytest.approx(2 * math.sqrt(65e3 * 700))
     assert heavy.static_sag == pytest.approx(STAGED.static_sag + extra)
     assert heavy.one_stage == replace(heavy, wheel_rate=65e3, second_rate=0.0)

@@ -49,4 +49,4 @@ def test_a_sine_scores_its_weighted_amplitude():
     for frequency in (1.0, 2.37, 5.0, 12.5, 25.0):
         wave = 2.0 * np.sin(PI2 * frequency * t)
         expected = np.sqrt(2) * _gain(frequency, "Wk")[0]
-        assert comfort.weighted_rms(wave, 1e-3) == pytest.approx(expected, rel=0.01)
+        assert comfort.weighted_rms(wave, 1e-3, "Wk") == pytest.approx(expected, rel=0.01)

@@ -4,8 +4,8 @@ import math
 
 from dampinglab.course.exercise import Exercise, Slip, Step, Task
 from dampinglab.physics.oscillator import frequency_from_deflection, natural_frequency
-from dampinglab.physics.vehicle import ride_rate, sag, wheel_rate
-from dampinglab.units import G, show
+from dampinglab.physics.vehicle import G, ride_rate, sag, wheel_rate
+from dampinglab.units import show
 
 __all__ = ["EXERCISES"]
 

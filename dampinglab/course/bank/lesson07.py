@@ -5,7 +5,7 @@ import math
 from dampinglab.course.exercise import Exercise, Slip, Step, Task, choice
 from dampinglab.physics.bounce_pitch import bounce_and_pitch
 from dampinglab.physics.oscillator import overshoot
-from dampinglab.units import G
+from dampinglab.physics.vehicle import G
 
 __all__ = ["EXERCISES"]
 
