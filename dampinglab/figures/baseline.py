@@ -8,7 +8,7 @@ from matplotlib.figure import Figure
 from matplotlib.lines import Line2D
 
 from dampinglab.errors import LearnerError
-from dampinglab.figures.look import BUMP, DESK, FAINT, INK, PAPER, QUIET, REBOUND, Size, now
+from dampinglab.figures.look import BUMP, DESK, FAINT, INK, PAPER, QUIET, REBOUND, Size, edge, now
 from dampinglab.workshop.baseline import HIGH, LOW, AxleBaseline, Baseline, Case, Ratios, Reading
 from dampinglab.workshop.report import axle_sentence
 
@@ -144,7 +144,7 @@ def _dress(axes: Axes, name: str, above: str, size: Size) -> None:
     axes.grid(axis="x", color=FAINT, linewidth=size.line / 3)
     axes.set_axisbelow(True)
     axes.spines[["top", "right", "left"]].set_visible(False)
-    axes.axvline(1.0, color=INK, linewidth=size.line / 2.2, linestyle="-.", zorder=1)
+    axes.axvline(1.0, zorder=1, **edge(size))
     axes.annotate(
         "critical", (1.0, 1.0), xycoords=("data", "axes fraction"), xytext=(0, 2),
         textcoords="offset points", ha="center", fontsize=size.font, color=INK,

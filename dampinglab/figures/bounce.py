@@ -3,16 +3,16 @@
 from dataclasses import dataclass
 
 import numpy as np
-from matplotlib.figure import Figure
 from matplotlib.patches import Rectangle
 
 from dampinglab.figures import look
 from dampinglab.figures.look import BODY, FAINT, QUIET, WHEEL, Scene, Size
+from dampinglab.figures.words import minus
 from dampinglab.workshop.bounce import BounceReading, judge
 from dampinglab.workshop.marks import Marks
 from dampinglab.workshop.window import Sight
 
-__all__ = ["BounceView", "alternative", "compare", "draw", "scene", "sentence", "update"]
+__all__ = ["BounceView", "alternative", "compare", "scene", "sentence", "update"]
 
 _TITLE = "After the last push the body is left to itself"
 _HEIGHTS = (0.6, 1.0, 1.5, 2.0, 3.0, 5.0, 8.0, 12.0, 20.0, 30.0)  # m/s2 that the axes can show
@@ -126,7 +126,7 @@ def _read(now: BounceView) -> str:
     """Return the reading as a small table, and what is drawn over the swings."""
     marks = now.marks
     lines = [
-        f"marker {i}: {_signed(height)} m/s² at {time:.2f} s"
+        minus(f"marker {i}: {height:.2f} m/s² at {time:.2f} s")
         for i, (time, height) in enumerate(zip(marks.times, marks.heights, strict=True), start=1)
     ]
     if marks.ratio is not None:
@@ -136,19 +136,8 @@ def _read(now: BounceView) -> str:
     return "\n".join(lines)
 
 
-def _signed(height: float) -> str:
-    return f"{height:.2f}".replace("-", "\N{MINUS SIGN}")
-
-
 def _swings(marks: Marks) -> str:
     return f"{marks.swings:g} swing{'' if marks.swings in (0.5, 1) else 's'}"
-
-
-def draw(now: BounceView, before: BounceView | None = None, size: Size = look.DESK) -> Figure:
-    """Return the picture of a bounce test with markers."""
-    made = scene(size)
-    update(made, now, before or now)
-    return made.figure
 
 
 def sentence(now: BounceView, before: BounceView) -> str:
@@ -210,7 +199,7 @@ def alternative(now: BounceView, before: BounceView) -> str:
     push = _part(now, "pushed by hand")
     driven = f" Grey, pushed by hand: {push[0]:.1f} to {push[1]:.1f} s." if push else ""
     first, later = (
-        f"{_signed(h)} m/s² at {t:.2f} s"
+        minus(f"{h:.2f} m/s² at {t:.2f} s")
         for t, h in zip(now.marks.times, now.marks.heights, strict=True)
     )
     ghost = "" if now.marks.times == before.marks.times else " Pale: where they stood before."

@@ -4,18 +4,16 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
-from matplotlib.figure import Figure
 
 from dampinglab.figures import look
 from dampinglab.figures.corner import SCORES
 from dampinglab.figures.look import INK, QUIET, ROAD, WHEEL, Scene, Size
-from dampinglab.figures.words import FELT
 from dampinglab.workshop.compromise import GOALS, Choice, Goal
+from dampinglab.workshop.watched import FELT
 
 __all__ = [
     "Compromise",
     "alternative",
-    "draw",
     "prices",
     "scene",
     "sentence",
@@ -143,13 +141,6 @@ def _scale(made: Scene, now: Compromise, x: np.ndarray, y: np.ndarray) -> None:
         wide = max(high - low, 0.02 * abs(high), 1e-6)
         put(low - 0.08 * wide, high + above * wide)
     made.axes.set_ylabel(f"{up.name} [{up.unit}]", fontsize=made.size.font, color=INK)
-
-
-def draw(now: Compromise, before: Compromise | None = None, size: Size = look.DESK) -> Figure:
-    """Return the picture."""
-    made = scene(size)
-    update(made, now, before or now)
-    return made.figure
 
 
 def spelled(now: Compromise, setting) -> str:

@@ -5,11 +5,10 @@ from dataclasses import dataclass, field
 import numpy as np
 from matplotlib.artist import Artist
 from matplotlib.axes import Axes
-from matplotlib.figure import Figure
 
 from dampinglab.figures import look
 from dampinglab.figures.look import BODY, INK, ROAD, WHEEL, Scene, Size, ladder
-from dampinglab.figures.words import FELT, turned
+from dampinglab.figures.words import felt, minus, turned
 from dampinglab.physics.measures import Scores
 
 __all__ = [
@@ -18,7 +17,6 @@ __all__ = [
     "Score",
     "Traces",
     "alternative",
-    "draw",
     "rows",
     "scene",
     "sentence",
@@ -91,14 +89,14 @@ SCORES = (
 _NAMED = {score.key: score for score in SCORES}
 
 
-def thin(signal: np.ndarray, time: np.ndarray, bins: int = _BINS) -> tuple[np.ndarray, np.ndarray]:
+def thin(signal: np.ndarray, time: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
     """Return fewer points of a trace: of each stretch the lowest and the highest, in order."""
-    size = -(-len(signal) // bins)
+    size = -(-len(signal) // _BINS)
     if size < 4:
         return time, signal
-    whole = np.pad(signal, (0, size * bins - len(signal)), mode="edge").reshape(bins, size)
+    whole = np.pad(signal, (0, size * _BINS - len(signal)), mode="edge").reshape(_BINS, size)
     places = np.sort([whole.argmin(axis=1), whole.argmax(axis=1)], axis=0)
-    chosen = np.minimum((places + size * np.arange(bins)).T.ravel(), len(signal) - 1)
+    chosen = np.minimum((places + size * np.arange(_BINS)).T.ravel(), len(signal) - 1)
     return time[chosen], signal[chosen]
 
 
@@ -125,7 +123,7 @@ def scene(size: Size = look.DESK) -> Traces:
     return made
 
 
-def _slim(style: dict, size: Size, share: float = 0.65) -> dict:
+def _slim(style: dict, size: Size, share: float) -> dict:
     """Return a style with a line thin enough for a busy trace."""
     return {**style, "linewidth": share * size.line}
 
@@ -140,13 +138,9 @@ def _boxes(made: Scene) -> list[tuple[float, ...]]:
 
 def _another(made: Scene, box: tuple[float, ...]) -> Axes:
     """Add axes that look like the first, without words below."""
-    axes, size = made.figure.add_axes(box, facecolor=look.PAPER), made.size
-    axes.spines[["top", "right"]].set_visible(False)
-    axes.spines[["left", "bottom"]].set(color=look.QUIET, linewidth=size.line / 2)
-    axes.tick_params(labelsize=size.font, colors=INK, color=look.QUIET, width=size.line / 2)
+    axes = made.figure.add_axes(box)
+    look.dress(axes, made.size)
     axes.tick_params(labelbottom=False)
-    axes.grid(color=look.FAINT, linewidth=size.line / 3)
-    axes.set_axisbelow(True)
     return axes
 
 
@@ -165,8 +159,8 @@ def _traces(made: Traces, name: str, axes: Axes, colour: str, words: str) -> Non
 def _limit(made: Traces, name: str, axes: Axes) -> None:
     """Add a limit that lies across, with its name where the drive has hardly begun."""
     across = axes.get_yaxis_transform()
-    line = {"color": INK, "linewidth": made.size.line / 2.2, "linestyle": "-."}
-    made.still[f"{name} line"] = axes.plot([0, 1], [0, 0], transform=across, **line)[0]
+    line = axes.plot([0, 1], [0, 0], transform=across, **look.edge(made.size))[0]
+    made.still[f"{name} line"] = line
     words = axes.text(0.01, 0, name, fontsize=made.size.font, color=INK, transform=across)
     words.set(ha="left", va="top" if name == "off the ground" else "bottom")
     made.still[name] = words
@@ -213,13 +207,6 @@ def _scale(made: Scene, now: Drive, before: Drive) -> None:
         made.moving[f"{name} now"].axes.set(xlim=(0, round(now.time[-1], 3)), ylim=span)
 
 
-def draw(now: Drive, before: Drive | None = None, size: Size = look.DESK) -> Figure:
-    """Return the picture, with what was before as a ghost if it is given."""
-    made = scene(size)
-    update(made, now, before or now)
-    return made.figure
-
-
 def rows(now: Drive, before: Drive) -> list[tuple[str, str, str, str]]:
     """Return each score's head with its unit, its numbers now and before, and its change."""
     told = []
@@ -234,7 +221,7 @@ def _percent(score: Score, new: float, old: float) -> str:
     """Return the change in per cent, or its direction where there was next to nothing before."""
     if old < score.little:
         return "more" if new > old else "less"
-    return f"{100 * (new / old - 1):+.0f} %".replace("-", "\u2212")
+    return minus(f"{100 * (new / old - 1):+.0f} %")
 
 
 def sentence(now: Drive, before: Drive) -> str:
@@ -280,9 +267,8 @@ def _headline(now: Drive, before: Drive) -> str:
     if not share:
         return f"{score.name} stays at {score.text(getattr(now.scores, now.main))}: not felt."
     way = "rises" if share > 0 else "falls"
-    feel = "Felt." if abs(share) >= FELT else "Hardly felt."
     size = f"{100 * abs(share):.0f} %" if abs(share) >= 0.005 else "less than 1 %"
-    return f"{score.name} {way} by {size}, {_from_to(score, now, before)}. {feel}"
+    return f"{score.name} {way} by {size}, {_from_to(score, now, before)}. {felt(share)}"
 
 
 def _from_to(score: Score, now: Drive, before: Drive) -> str:

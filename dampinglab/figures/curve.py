@@ -3,14 +3,13 @@
 from dataclasses import dataclass, field
 
 import numpy as np
-from matplotlib.figure import Figure
 
 from dampinglab.figures import look
 from dampinglab.figures.look import BUMP, INK, PAPER, QUIET, REBOUND, Scene, Size
-from dampinglab.figures.words import change, felt, plain, price, same, turned
+from dampinglab.figures.words import at_clicks, change, felt, plain, price, same, turned
 from dampinglab.units import show
 
-__all__ = ["LIMITS", "SIDES", "Explored", "alternative", "draw", "scene", "sentence", "update"]
+__all__ = ["LIMITS", "SIDES", "Explored", "alternative", "scene", "sentence", "update"]
 
 _TITLE = "Twice the speed, not twice the force"
 LIMITS = ("bump knee", "rebound knee", "table ends")
@@ -130,13 +129,6 @@ def _round(coefficient: float) -> str:
     return show(coefficient, "N·s/m")
 
 
-def draw(now: Explored, before: Explored | None = None, size: Size = look.DESK) -> Figure:
-    """Return the picture of a damper, with what was before as a ghost if it is given."""
-    made = scene(size)
-    update(made, now, before or now)
-    return made.figure
-
-
 def sentence(now: Explored, before: Explored) -> str:
     """Return what the change did at this speed and over this stroke, if it is felt, its price."""
     clicks = turned(now.setting, before.setting)
@@ -237,13 +229,12 @@ def _beyond(seen: Explored) -> str:
 
 def alternative(now: Explored, before: Explored) -> str:
     """Return the picture in words."""
-    clicks = ", ".join(f"{name} {n}" for name, n in now.setting)
-    at = f" at {clicks} clicks out" if clicks else ""
     limits = "".join(f" {name}: {abs(v):.2f} m/s." for name, v in now.limits.items())
     ghost = "" if now.setting == before.setting else " Pale and dotted: the curve before."
     return (
-        f"Force against {now.place} speed of a damper{at}, bump solid to the upper right, rebound "
-        f"dashed to the lower left. At {now.speed:.2f} m/s bump reads {plain(now.force[0], 'N')} "
-        f"and rebound {plain(now.force[1], 'N')}. A straight line up to {now.peak:.2f} m/s either "
-        f"way loses as much energy over the stroke: {_round(now.equivalent)}.{limits}{ghost}"
+        f"Force against {now.place} speed of a damper{at_clicks(now.setting)}, bump solid to "
+        "the upper right, rebound dashed to the lower left. "
+        f"At {now.speed:.2f} m/s bump reads {plain(now.force[0], 'N')} and rebound "
+        f"{plain(now.force[1], 'N')}. A straight line up to {now.peak:.2f} m/s either way loses as "
+        f"much energy over the stroke: {_round(now.equivalent)}.{limits}{ghost}"
     )

@@ -11,6 +11,7 @@ from dampinglab.figures.look import BODY, BUMP, DESK, INK, PAPER, QUIET, REBOUND
 __all__ = ["clicks", "directions", "freedoms", "lever", "look_up", "stack"]
 
 _FONT = 15
+_CLICKS, _OUT = 18, 14  # of the adjuster on the ruler
 _AMBER = "#8A4B00"  # the rebound colour, dark enough for letters
 
 
@@ -43,22 +44,22 @@ def _spring(axes: Axes, x: float, low: float, high: float, width: float = 0.3) -
     axes.plot(sides, ups, color=INK, lw=2)
 
 
-def clicks(total: int = 18, out: int = 14) -> Figure:
+def clicks() -> Figure:
     """Return the range of one adjuster as a ruler, counted from closed, and from soft."""
     figure, axes = _plain((9, 2.9), 18, 5.8)
     left, right, rule = 1.6, 16.4, 2.4
-    place = left + (right - left) * out / total
+    place = left + (right - left) * _OUT / _CLICKS
     axes.plot([left, right], [rule, rule], color=INK, lw=2)
-    for click in range(total + 1):
-        x = left + (right - left) * click / total
+    for click in range(_CLICKS + 1):
+        x = left + (right - left) * click / _CLICKS
         axes.plot([x, x], [rule - 0.18, rule + 0.18], color=INK, lw=1.6)
     _words(axes, left, rule - 0.85, "closed\n(hard) 0", va="top", linespacing=1.2)
-    _words(axes, right, rule - 0.85, f"open\n(soft) {total}", va="top", linespacing=1.2)
+    _words(axes, right, rule - 0.85, f"open\n(soft) {_CLICKS}", va="top", linespacing=1.2)
     axes.plot([place], [rule], marker="v", markersize=17, color=WHEEL)
     _arrow(axes, (left, rule + 0.95), (place, rule + 0.95), WHEEL, both=True)
-    _words(axes, (left + place) / 2, rule + 1.3, f"{out} clicks out from closed", weight="bold")
+    _words(axes, (left + place) / 2, rule + 1.3, f"{_OUT} clicks out from closed", weight="bold")
     _arrow(axes, (place, rule + 0.95), (right, rule + 0.95), QUIET, both=True)
-    _words(axes, (place + right) / 2, rule + 1.3, f"[{total - out} from soft]", color=QUIET)
+    _words(axes, (place + right) / 2, rule + 1.3, f"[{_CLICKS - _OUT} from soft]", color=QUIET)
     return figure
 
 
@@ -86,8 +87,9 @@ def _corner(axes: Axes, x: float, wheel: float, title: str) -> None:
     axes.add_patch(Circle((x, wheel), 0.22, color=WHEEL))
 
 
-def lever(ratio: float = 0.6) -> Figure:
+def lever() -> Figure:
     """Return an arm with a spring part of the way along it: the motion ratio."""
+    ratio = 0.6
     figure, axes = _plain((9, 4.2), 18, 8.4)
     pivot, wheel, level = 2.0, 14.5, 2.6
     spring = pivot + ratio * (wheel - pivot)
@@ -177,7 +179,7 @@ def look_up(
     up: Sequence[float],
     title: str,
     labels: tuple[str, str],
-    examples: Sequence[tuple[float, float, str]] = (),
+    examples: Sequence[tuple[float, float, str]],
 ) -> Figure:
     """Return a curve to read answers from, with a few examples led to both axes."""
     made = paper(DESK, title, *labels, inches=(8.2, 4.4))

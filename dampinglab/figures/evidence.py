@@ -6,7 +6,7 @@ from matplotlib.figure import Figure
 
 from dampinglab.figures import look
 from dampinglab.figures.look import BUMP, INK, QUIET, REBOUND, Scene, Size
-from dampinglab.figures.words import felt
+from dampinglab.figures.words import felt, minus
 from dampinglab.workshop.evidence import RULES, Evidence, Turned
 
 __all__ = ["alternative", "draw", "sentence"]
@@ -102,7 +102,7 @@ def sentence(shown: Shown) -> str:
 def _pair(turned: Turned, unit: str) -> str:
     digits = 0 if abs(turned.values).max() >= 20 else 2 if abs(turned.values).max() < 3 else 1
     ends = (f"{turned.values[i]:z.{digits}f}" for i in (0, -1))  # z: no minus before a zero
-    return f"{' to '.join(ends)} {unit}".replace("-", "\N{MINUS SIGN}")
+    return minus(f"{' to '.join(ends)} {unit}")
 
 
 def _verdict(shown: Shown) -> str:

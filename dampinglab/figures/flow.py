@@ -46,7 +46,6 @@ class Words:
     text: str
     size: float
     bold: bool = False
-    colour: str = INK
 
 
 @dataclass(frozen=True)
@@ -57,7 +56,6 @@ class Rule:
     right: float
     down: float
     thick: float
-    colour: str = INK
 
 
 @dataclass(frozen=True)
@@ -170,13 +168,13 @@ def put(things: list[Words | Rule | Mark], figure: Figure) -> None:
 
 def _put_words(words: Words, figure: Figure, up: float) -> None:
     style = {"fontsize": words.size, "fontweight": "bold" if words.bold else "normal"}
-    style |= {"fontfamily": _FAMILY, "color": words.colour, "va": "baseline", "parse_math": False}
+    style |= {"fontfamily": _FAMILY, "color": INK, "va": "baseline", "parse_math": False}
     figure.text(words.across / A4[0], up, words.text, **style)
 
 
 def _put_rule(rule: Rule, figure: Figure, up: float) -> None:
     ends = [rule.left / A4[0], rule.right / A4[0]]
-    figure.add_artist(Line2D(ends, [up, up], color=rule.colour, linewidth=rule.thick))
+    figure.add_artist(Line2D(ends, [up, up], color=INK, linewidth=rule.thick))
 
 
 def _put_mark(mark: Mark, figure: Figure, up: float) -> None:

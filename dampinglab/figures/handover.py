@@ -3,12 +3,10 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from matplotlib.figure import Figure
-
 from dampinglab.figures import look
 from dampinglab.figures.look import QUIET, WHEEL, Scene, Size
 
-__all__ = ["Standing", "alternative", "draw", "scene", "update"]
+__all__ = ["Standing", "alternative", "scene", "update"]
 
 _TITLE = "Each score on its way from healthy to its limit"
 _LEAST, _MOST = -0.5, 3.3  # what the picture holds; what lies beyond stands at its edge
@@ -90,13 +88,6 @@ def _put(made: Scene, mark: str, what: Standing, aside: float) -> None:
         i: min(max(v, _LEAST + 0.1), _MOST - 0.1) for (a, i), v in what.off.items() if a == axle
     }
     made.moving[mark].set_data(list(held.values()), [_ROWS - 1 - i + aside for i in held])
-
-
-def draw(now: Standing, before: Standing | None = None, size: Size = look.DESK) -> Figure:
-    """Return the picture."""
-    made = scene(size)
-    update(made, now, before or now)
-    return made.figure
 
 
 def alternative(now: Standing, before: Standing) -> str:

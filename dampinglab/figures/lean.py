@@ -3,13 +3,12 @@
 from dataclasses import dataclass
 
 import numpy as np
-from matplotlib.figure import Figure
 
 from dampinglab.figures import look
 from dampinglab.figures.look import BODY, INK, Scene, Size
-from dampinglab.figures.words import FELT, change, same, turned
+from dampinglab.figures.words import change, felt, same, turned
 
-__all__ = ["Leaning", "alternative", "draw", "scene", "sentence", "update"]
+__all__ = ["Leaning", "alternative", "scene", "sentence", "update"]
 
 _TITLE = "Clicks change how it comes to rest, never where"
 _INCHES = (6.6, 4.8)  # it stands beside the drawing, so that its letters are not too small there
@@ -52,9 +51,8 @@ def scene(size: Size = look.DESK) -> Scene:
     inches = _INCHES if size == look.DESK else _ROOM_INCHES
     made = look.paper(size, _TITLE, _ACROSS, _UP["roll"], inches=inches)
     axes = made.axes
-    thin = {"color": INK, "linewidth": size.line / 2.2, "linestyle": "-."}
-    thin["transform"] = axes.get_yaxis_transform()
-    made.add("steady line", axes.plot([0, 1], [0, 0], **thin)[0])
+    across = axes.get_yaxis_transform()
+    made.add("steady line", axes.plot([0, 1], [0, 0], transform=across, **look.edge(size))[0])
     for end, dash in (("rear", (0, (5, 2))), ("front", "-")):
         was = {**look.before(BODY, size), "linewidth": size.line * (0.7 if end == "rear" else 1)}
         made.add(f"{end} before", axes.plot([], [], **was)[0])
@@ -145,13 +143,6 @@ def _readings(now: Leaning, before: Leaning) -> list[str]:
     ]
 
 
-def draw(now: Leaning, before: Leaning | None = None, size: Size = look.DESK) -> Figure:
-    """Return the picture, with what was before as a ghost if it is given."""
-    made = scene(size)
-    update(made, now, before or now)
-    return made.figure
-
-
 def sentence(now: Leaning, before: Leaning) -> str:
     """Return what changed in the movement, if it is felt, what stayed, and the price."""
     moved = turned(now.setting, before.setting)
@@ -203,7 +194,7 @@ def _shares(now: Leaning) -> str:
 def _felt(now: Leaning, before: Leaning) -> str:
     """Return whether the change of overshoot or of rate would be felt."""
     past, rate = now.overshoot - before.overshoot, change(now.rate, before.rate)
-    return "Felt." if max(abs(past), abs(rate)) >= FELT else "Hardly felt."
+    return felt(max(past, rate, key=abs))
 
 
 def _stays(now: Leaning) -> str:

@@ -2,7 +2,6 @@
 
 from dataclasses import dataclass
 
-from matplotlib.figure import Figure
 from matplotlib.patches import Rectangle
 
 from dampinglab.figures import look
@@ -12,7 +11,7 @@ from dampinglab.physics.load import SPRING_SHARE, Standing, Verdict, breakaway
 from dampinglab.physics.vehicle import Corner
 from dampinglab.units import show
 
-__all__ = ["Loaded", "alternative", "draw", "friction", "rows", "scene", "sentence", "update"]
+__all__ = ["Loaded", "alternative", "friction", "rows", "scene", "sentence", "update"]
 
 _TITLE = "A load takes bump travel"
 _PLACES = {"before": 1.2, "now": 5.0}  # where the bars stand across
@@ -42,7 +41,7 @@ def scene(size: Size = look.DESK) -> Scene:
     axes = made.axes
     axes.set(xlim=(0, 8.2), xticks=list(_PLACES.values()), xticklabels=list(_PLACES))
     axes.grid(axis="x", visible=False)
-    axes.axhline(0, color=INK, linewidth=size.line / 2.2, linestyle="-.", zorder=2.5)
+    axes.axhline(0, zorder=2.5, **look.edge(size))
     for when, x in _PLACES.items():
         _bar(made, when, x)
     return made
@@ -114,13 +113,6 @@ def _clear(made: Scene, middles: list[float]) -> list[float]:
 
 def _short(part: str, length: float) -> str:
     return "" if part == "stop" else f"{length:.0f} mm"
-
-
-def draw(now: Loaded, before: Loaded | None = None, size: Size = look.DESK) -> Figure:
-    """Return the picture, with what was before beside it if it is given."""
-    made = scene(size)
-    update(made, now, before or now)
-    return made.figure
 
 
 def rows(now: Loaded, before: Loaded) -> list[tuple[str, str, str]]:

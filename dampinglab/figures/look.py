@@ -3,6 +3,7 @@
 import textwrap
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from types import ModuleType
 
 import numpy as np
 from matplotlib.artist import Artist
@@ -25,6 +26,9 @@ __all__ = [
     "Scene",
     "Size",
     "before",
+    "drawn",
+    "dress",
+    "edge",
     "keep_clear",
     "label",
     "ladder",
@@ -85,17 +89,30 @@ def paper(size: Size, title: str, across: str, up: str, inches=(8.8, 4.4)) -> Sc
     """Return an empty scene: one pair of axes with a title that says what to see."""
     title = _wrapped(title, size, inches[0])
     figure = Figure(figsize=inches, dpi=size.dpi, facecolor=PAPER)
-    axes = figure.add_axes(_box(size, inches, title.count("\n")), facecolor=PAPER)
-    axes.spines[["top", "right"]].set_visible(False)
-    axes.spines[["left", "bottom"]].set(color=QUIET, linewidth=size.line / 2)
-    axes.tick_params(labelsize=size.font, colors=INK, color=QUIET, width=size.line / 2)
-    axes.grid(color=FAINT, linewidth=size.line / 3)
-    axes.set_axisbelow(True)
+    axes = figure.add_axes(_box(size, inches, title.count("\n")))
+    dress(axes, size)
     axes.set_xlabel(across, fontsize=size.font, color=INK)
     axes.set_ylabel(up, fontsize=size.font, color=INK)
     large = {"fontsize": _TITLE * size.font, "fontweight": "bold", "color": INK}
     figure.text(_EDGE * size.font / 72 / inches[0], _top(size, inches), title, va="top", **large)
     return Scene(figure, axes, size)
+
+
+def dress(axes: Axes, size: Size) -> None:
+    """Give axes their ground, edges at the left and below, words and grid of this size."""
+    axes.set_facecolor(PAPER)
+    axes.spines[["top", "right"]].set_visible(False)
+    axes.spines[["left", "bottom"]].set(color=QUIET, linewidth=size.line / 2)
+    axes.tick_params(labelsize=size.font, colors=INK, color=QUIET, width=size.line / 2)
+    axes.grid(color=FAINT, linewidth=size.line / 3)
+    axes.set_axisbelow(True)
+
+
+def drawn(picture: ModuleType, now, before=None, size: Size = DESK) -> Figure:
+    """Return the whole picture of a module of this room, with what was before as its ghost."""
+    made = picture.scene(size)
+    picture.update(made, now, before or now)
+    return made.figure
 
 
 _TITLE = 1.15  # size of a title beside the other words
@@ -139,12 +156,16 @@ def before(colour: str, size: Size) -> dict:
     return {"color": pale(colour), "linestyle": dots, "linewidth": size.line}
 
 
+def edge(size: Size) -> dict:
+    """Return the line style of a limit: thin, dark, dash-dot."""
+    return {"color": INK, "linestyle": "-.", "linewidth": size.line / 2.2}
+
+
 def limit(scene: Scene, name: str) -> None:
-    """Add a limit, to be placed: a thin dark dash-dot line with its name beside it."""
+    """Add a limit, to be placed: its line with its name beside it."""
     axes, size = scene.axes, scene.size
     up = axes.get_xaxis_transform()
-    thin = {"color": INK, "linewidth": size.line / 2.2, "linestyle": "-."}
-    scene.add(f"{name} line", axes.plot([], [], transform=up, **thin)[0])
+    scene.add(f"{name} line", axes.plot([], [], transform=up, **edge(size))[0])
     beside = {"ha": "left", "va": "bottom", "transform": up, "clip_on": True}
     narrow = name.replace(" ", "\n")
     scene.add(name, axes.text(0, 0, narrow, fontsize=size.font, color=INK, **beside))
@@ -157,11 +178,10 @@ def place_limit(scene: Scene, name: str, across: float) -> None:
     scene.moving[name].set_position((across + gap, 0.03))
 
 
-def label(scene: Scene, name: str, colour: str = INK, scale: float = 1.0, **place):
+def label(scene: Scene, name: str, colour: str = INK, **place):
     """Add words that move with the picture, empty for now, and return them."""
-    words = scene.axes.text(
-        0, 0, "", color=colour, fontsize=scene.size.font * scale, clip_on=False, **place
-    )
+    style = {"color": colour, "fontsize": scene.size.font, "clip_on": False, **place}
+    words = scene.axes.text(0, 0, "", **style)
     scene.add(name, words)
     return words
 
@@ -199,18 +219,21 @@ def ladder(value: float, steps: Sequence[float]) -> float:
     return value * 1.1
 
 
-def palette(shades: int = 15, apart: float = 9.0) -> list[tuple[int, int, int]]:
+_SHADES, _APART = 15, 9.0  # of each ink, and how far colours of the palette are apart, of 255
+
+
+def palette() -> list[tuple[int, int, int]]:
     """Return the colours a picture can hold: each ink of the course in shades down to paper.
 
-    Shades nearer to another than `apart` are left out, so that plain paper stays plain.
+    Shades nearer to another are left out, so that plain paper stays plain.
     """
     inks = [BUMP, REBOUND, INK, WHEEL, ROAD, QUIET]
     inks += [pale(ink) for ink in inks]
     whole = [PAPER, FAINT, "#FFFFFF", *inks]
-    mixes = [pale(ink, i / shades) for i in range(shades, 0, -1) for ink in inks]
+    mixes = [pale(ink, i / _SHADES) for i in range(_SHADES, 0, -1) for ink in inks]
     kept: list[np.ndarray] = []
     for number, mix in enumerate(whole + mixes):
         colour = np.round(255 * np.array(to_rgb(mix)))
-        if number < len(whole) or min(np.abs(colour - old).max() for old in kept) > apart:
+        if number < len(whole) or min(np.abs(colour - old).max() for old in kept) > _APART:
             kept.append(colour)
     return [tuple(int(c) for c in colour) for colour in kept]

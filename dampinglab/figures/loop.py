@@ -4,7 +4,7 @@ import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
-from dampinglab.figures.look import BUMP, DESK, FAINT, INK, PAPER, REBOUND, Scene, Size, now, paper
+from dampinglab.figures.look import BUMP, DESK, INK, REBOUND, Scene, Size, dress, now, paper
 from dampinglab.workshop.loop import Loop
 
 __all__ = ["alternative", "picture"]
@@ -27,12 +27,11 @@ def _beside(scene: Scene) -> Axes:
     """Halve the axes of a scene and return a second pair that shares their height."""
     left, bottom, wide, tall = scene.axes.get_position().bounds
     scene.axes.set_position((left, bottom, 0.46 * wide, tall))
-    right = scene.figure.add_axes((left + 0.54 * wide, bottom, 0.46 * wide, tall), facecolor=PAPER)
-    right.spines[["top", "right"]].set_visible(False)
+    right = scene.figure.add_axes((left + 0.54 * wide, bottom, 0.46 * wide, tall))
+    dress(right, scene.size)
     right.sharey(scene.axes)
-    right.tick_params(labelleft=False, labelsize=scene.size.font, colors=INK)
+    right.tick_params(labelleft=False)
     right.set_xlabel("Shaft speed, m/s", fontsize=scene.size.font)
-    right.grid(color=FAINT)
     return right
 
 

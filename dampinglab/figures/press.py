@@ -3,14 +3,13 @@
 from dataclasses import dataclass
 
 import numpy as np
-from matplotlib.figure import Figure
 
 from dampinglab.figures import look
 from dampinglab.figures.look import BUMP, INK, QUIET, REBOUND, Scene, Size
-from dampinglab.figures.words import both_forces, change, felt, plain, same
+from dampinglab.figures.words import at_clicks, both_forces, change, felt, plain, same
 from dampinglab.units import show
 
-__all__ = ["Work", "alternative", "back_in_words", "draw", "scene", "sentence", "update"]
+__all__ = ["Work", "alternative", "back_in_words", "scene", "sentence", "update"]
 
 _TITLE = "Pressing shows bump, the way back shows rebound"
 _SCATTER = 0.04  # two runs of one setting on a stand may differ so much (assumed)
@@ -118,13 +117,6 @@ def _moved(now: Work, before: Work) -> bool:
     return now.setting != before.setting
 
 
-def draw(now: Work, before: Work | None = None, size: Size = look.DESK) -> Figure:
-    """Return the picture of one setting, with another beside it if it is given."""
-    made = scene(size)
-    update(made, now, before or now)
-    return made.figure
-
-
 def back_in_words(work: Work) -> str:
     """Return how the shaft comes out, and what brings it."""
     rate = f"{work.spring / 1e3:g} N/mm"
@@ -209,11 +201,9 @@ def _price(moved: list[tuple[str, float, float]], by_hand: bool) -> str:
 
 def alternative(now: Work, before: Work) -> str:
     """Return the picture in words."""
-    clicks = ", ".join(f"{name} {n}" for name, n in now.setting)
-    at = f" at {clicks} clicks out" if clicks else ""
     ghost = " Pale and dotted: setting B." if _moved(now, before) else ""
     return (
-        f"How far a damper{at} is pressed in, against time: in to "
+        f"How far a damper{at_clicks(now.setting)} is pressed in, against time: in to "
         f"{1e3 * now.press_travel[-1]:.0f} mm in {now.press_time[-1]:.1f} s with "
         f"{both_forces(now.force)}; let go, {back_in_words(now)}.{ghost}"
     )

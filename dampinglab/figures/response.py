@@ -3,7 +3,6 @@
 from dataclasses import dataclass
 
 import numpy as np
-from matplotlib.figure import Figure
 from matplotlib.ticker import FixedLocator, FuncFormatter, NullLocator
 
 from dampinglab.figures import look
@@ -16,7 +15,6 @@ __all__ = [
     "RESPONSES",
     "Response",
     "alternative",
-    "draw",
     "scene",
     "sentence",
     "update",
@@ -212,13 +210,6 @@ def _answer(made: Scene, i: int, answer: float, lines: tuple[float, float]) -> N
     side = -1 if crossed(-1) < crossed(1) and answer > 0.9 * wide else 1
     place = {"position": (answer + side * gap, -i), "ha": "left" if side > 0 else "right"}
     made.moving[f"answer {i}"].set(text=f"{answer:.2f}", **place)
-
-
-def draw(now: Response, before: Response | None = None, size: Size = look.DESK) -> Figure:
-    """Return the picture, with what was before as a ghost if it is given."""
-    made = scene(size)
-    update(made, now, before or now)
-    return made.figure
 
 
 def sentence(now: Response, before: Response) -> str:

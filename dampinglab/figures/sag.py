@@ -3,14 +3,13 @@
 from dataclasses import dataclass
 
 import numpy as np
-from matplotlib.figure import Figure
 
 from dampinglab.figures import look
 from dampinglab.figures.look import BODY, INK, QUIET, Scene, Size
 from dampinglab.figures.words import change, felt, plain, same
 from dampinglab.units import show
 
-__all__ = ["Ride", "alternative", "draw", "scene", "sentence", "update"]
+__all__ = ["Ride", "alternative", "scene", "sentence", "update"]
 
 _TITLE = "The deeper it sags, the slower it bounces"
 _STOP = "bump stop"
@@ -66,13 +65,6 @@ def update(made: Scene, now: Ride, before: Ride) -> None:
     wide = 1e3 * look.ladder(max(now.together, before.together), _WIDTHS)
     made.axes.set(xlim=(0, wide), ylim=(0, look.ladder(max(y, before.frequency), _HEIGHTS)))
     look.place_limit(made, _STOP, 1e3 * now.stop_at)
-
-
-def draw(now: Ride, before: Ride | None = None, size: Size = look.DESK) -> Figure:
-    """Return the picture of a corner, with what was before as a ring if it is given."""
-    made = scene(size)
-    update(made, now, before or now)
-    return made.figure
 
 
 def sentence(now: Ride, before: Ride) -> str:

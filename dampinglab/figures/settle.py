@@ -3,18 +3,16 @@
 from dataclasses import dataclass
 
 import numpy as np
-from matplotlib.figure import Figure
 
 from dampinglab.figures import look
 from dampinglab.figures.look import BODY, QUIET, Scene, Size
-from dampinglab.figures.words import change, felt, plain, same
+from dampinglab.figures.words import change, felt, minus, plain, same
 
 __all__ = [
     "Decay",
     "Reading",
     "alternative",
     "compare",
-    "draw",
     "read",
     "scene",
     "sentence",
@@ -94,19 +92,8 @@ def _mark(made: Scene, reading: Reading, tall: float) -> None:
         made.moving[f"{name} stem"].set_data([time, time], [-0.82 * tall, 1e3 * height])
         made.moving[f"{name} dot"].set_data([time], [1e3 * height])
     look.number(made, ("first name", "later name"), reading.times, -0.84 * tall)
-    first, later = map(_signed, reading.heights)
+    first, later = (minus(f"{1e3 * height:.1f}") for height in reading.heights)
     made.moving["heights"].set_text(f"1: {first} mm, 2: {later} mm")
-
-
-def _signed(height: float) -> str:
-    return f"{1e3 * height:.1f}".replace("-", "\N{MINUS SIGN}")
-
-
-def draw(now: Decay, before: Decay | None = None, size: Size = look.DESK) -> Figure:
-    """Return the picture of a settling body, with what was before as a ghost if it is given."""
-    made = scene(size)
-    update(made, now, before or now)
-    return made.figure
 
 
 def sentence(now: Decay, before: Decay) -> str:
@@ -139,7 +126,7 @@ def _price(now: Decay, before: Decay) -> str:
 def read(reading: Reading) -> str:
     """Return what the markers read and what follows from it, or what hinders it."""
     first, later = (
-        f"{_signed(height)} mm at {time:.2f} s"
+        minus(f"{1e3 * height:.1f} mm at {time:.2f} s")
         for height, time in zip(reading.heights, reading.times, strict=True)
     )
     told = f"Marker 1 reads {first}, marker 2 {later}"

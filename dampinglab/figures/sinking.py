@@ -3,14 +3,14 @@
 from dataclasses import dataclass
 
 import numpy as np
-from matplotlib.figure import Figure
 
 from dampinglab.figures import look
 from dampinglab.figures.look import BODY, FAINT, INK, PAPER, QUIET, Scene, Size
-from dampinglab.figures.words import FELT, change, felt, price, turned
+from dampinglab.figures.words import change, felt, minus, price, turned
 from dampinglab.physics.sinking import LEAST_FELT
+from dampinglab.workshop.watched import FELT
 
-__all__ = ["FELT_MEANS", "Sinking", "alternative", "draw", "scene", "sentence", "update"]
+__all__ = ["FELT_MEANS", "Sinking", "alternative", "scene", "sentence", "update"]
 
 _TITLE = "The more rebound, the lower it rides"
 _AXES = ("rebound, clicks out from closed", "mean height [mm]")
@@ -58,7 +58,7 @@ def scene(size: Size = look.DESK) -> Scene:
     made = look.paper(size, _TITLE, *_AXES, inches=(8.4, 4.4))
     axes, edge = made.axes, 1e3 * LEAST_FELT
     axes.axhspan(-edge, edge, color=FAINT, zorder=0.6)
-    axes.axhline(0, color=INK, linewidth=size.line / 2.2, linestyle="-.", zorder=2.5)
+    axes.axhline(0, zorder=2.5, **look.edge(size))
     beside = {"transform": axes.transAxes, "fontsize": size.font, "color": QUIET}
     axes.text(0.99, 0.03, "0: as at rest; grey: not felt", ha="right", va="bottom", **beside)
     for when, style in (("before", look.before), ("now", look.now)):
@@ -84,18 +84,11 @@ def update(made: Scene, now: Sinking, before: Sinking) -> None:
     x, y = now.present, 1e3 * now.at("height")
     right = x > 0.6 * last
     words = made.moving["words"]
-    words.set(text=f"{y:+.1f} mm".replace("-", "\u2212"), ha="right" if right else "left")
+    words.set(text=minus(f"{y:+.1f} mm"), ha="right" if right else "left")
     # Rising to the right, the curve leaves room above it on its left and below it on its right.
     words.set_position(
         (x + (-1 if right else 1) * 0.025 * last, y + (0.09 if right else -0.09) * top)
     )
-
-
-def draw(now: Sinking, before: Sinking | None = None, size: Size = look.DESK) -> Figure:
-    """Return the picture, with what was before as a ghost if it is given."""
-    made = scene(size)
-    update(made, now, before or now)
-    return made.figure
 
 
 def sentence(now: Sinking, before: Sinking) -> str:

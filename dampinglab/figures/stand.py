@@ -3,14 +3,22 @@
 from dataclasses import dataclass
 
 import numpy as np
-from matplotlib.figure import Figure
 
 from dampinglab.figures import look
 from dampinglab.figures.look import BUMP, INK, QUIET, REBOUND, Scene, Size
-from dampinglab.figures.words import both_forces, change, felt, plain, price, same, turned
+from dampinglab.figures.words import (
+    at_clicks,
+    both_forces,
+    change,
+    felt,
+    plain,
+    price,
+    same,
+    turned,
+)
 from dampinglab.units import show
 
-__all__ = ["Press", "alternative", "draw", "scene", "sentence", "update"]
+__all__ = ["Press", "alternative", "scene", "sentence", "update"]
 
 _TITLE = "Each press is one point on the damper's curve"
 _SCATTER = 0.04  # two runs of one setting on a stand may differ so much (assumed)
@@ -89,13 +97,6 @@ def _tall(name: str, force: float) -> str:
     return f"{name}\n{plain(force, 'N')}\n{show(force, 'kgf')}"
 
 
-def draw(now: Press, before: Press | None = None, size: Size = look.DESK) -> Figure:
-    """Return the picture of a press, with what was before as a ghost if it is given."""
-    made = scene(size)
-    update(made, now, before or now)
-    return made.figure
-
-
 def sentence(now: Press, before: Press) -> str:
     """Return what the change did to the press and the return, if it is felt, and its price."""
     clicks, at = turned(now.setting, before.setting), f"at {now.speed:.2f} m/s"
@@ -134,11 +135,9 @@ def _price(moved: list[tuple[str, float, float]]) -> str:
 
 def alternative(now: Press, before: Press) -> str:
     """Return the picture in words."""
-    clicks = ", ".join(f"{name} {n}" for name, n in now.setting)
-    at = f" at {clicks} clicks out" if clicks else ""
     ghost = "" if now.setting == before.setting else " Pale and dotted: the curve before."
     return (
-        f"Force against shaft speed of a damper{at}, bump to the upper right, rebound to the lower "
-        f"left. At {now.speed:.2f} m/s the press reads {plain(now.press, 'N')} and the return "
-        f"{plain(now.back, 'N')}.{ghost}"
+        f"Force against shaft speed of a damper{at_clicks(now.setting)}, bump to the upper "
+        f"right, rebound to the lower left. At {now.speed:.2f} m/s the press reads "
+        f"{plain(now.press, 'N')} and the return {plain(now.back, 'N')}.{ghost}"
     )

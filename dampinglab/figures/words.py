@@ -4,10 +4,11 @@ import re
 from collections.abc import Sequence
 
 from dampinglab.units import from_si, show
+from dampinglab.workshop.watched import FELT
 
 __all__ = [
-    "FELT",
     "FELT_MEANS",
+    "at_clicks",
     "both_forces",
     "change",
     "felt",
@@ -17,9 +18,6 @@ __all__ = [
     "same",
     "turned",
 ]
-
-FELT = 0.10
-"""Smallest share of change that is taken as felt: an assumption of this course, no source."""
 
 FELT_MEANS = f"Felt means {100 * FELT:.0f} % or more: an assumption (common practice, no source)."
 """What `felt` stands on, said once below a panel."""
@@ -40,9 +38,9 @@ def felt(share: float) -> str:
     return "Felt." if abs(share) >= FELT else "Hardly felt."
 
 
-def plain(value: float, unit: str, places: int = 0) -> str:
-    """Return an SI value in a unit with so many decimals, without a sign: 24 mm."""
-    return f"{abs(from_si(value, unit)):.{places}f} {unit}"
+def plain(value: float, unit: str) -> str:
+    """Return an SI value in a unit as a whole number, without a sign: 24 mm."""
+    return f"{abs(from_si(value, unit)):.0f} {unit}"
 
 
 def minus(words: str) -> str:
@@ -67,6 +65,12 @@ def price(side: str, more: bool) -> str:
         ("rebound", False): "there is less force to hold the body back after a bump",
     }
     return f"The price: {costs[side, more]}."
+
+
+def at_clicks(setting: Sequence[tuple[str, int]]) -> str:
+    """Return at which clicks something stands, to follow its name; empty where nothing turns."""
+    clicks = ", ".join(f"{name} {n}" for name, n in setting)
+    return f" at {clicks} clicks out" if clicks else ""
 
 
 def turned(now: Sequence[tuple[str, int]], before: Sequence[tuple[str, int]]) -> str:

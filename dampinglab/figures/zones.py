@@ -4,7 +4,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from matplotlib.figure import Figure
 from matplotlib.patches import Rectangle
 from matplotlib.ticker import FixedLocator, FuncFormatter, NullLocator
 
@@ -14,7 +13,7 @@ from dampinglab.figures.words import change, felt, plain, same
 from dampinglab.physics.zones import Shares
 from dampinglab.workshop.shaft import EVENTS, Band
 
-__all__ = ["ROWS", "Row", "Zones", "alternative", "draw", "scene", "sentence", "update"]
+__all__ = ["ROWS", "Row", "Zones", "alternative", "scene", "sentence", "update"]
 
 ROWS = len(EVENTS) + 1  # the last is for a log
 _TITLE = "Energy lies at faster shaft speeds than time does"
@@ -217,13 +216,6 @@ def _fill(made: Scene, i: int, now: Zones) -> None:
 def _three(shares: Shares) -> tuple[str, str, str]:
     parts = (shares.time_slow, shares.energy_slow, shares.energy_bump)
     return tuple(f"{100 * part:.0f} %" for part in parts)
-
-
-def draw(now: Zones, before: Zones | None = None, size: Size = look.DESK) -> Figure:
-    """Return the picture, with what was before as a ghost if it is given."""
-    made = scene(size)
-    update(made, now, before or now)
-    return made.figure
 
 
 def sentence(now: Zones, before: Zones) -> str:

@@ -9,7 +9,7 @@ from dampinglab import journal
 from dampinglab.errors import LearnerError
 from dampinglab.figures import bounce as bounce_figure
 from dampinglab.figures.baseline import alt_text, draw_baseline
-from dampinglab.figures.look import Size
+from dampinglab.figures.look import Size, drawn
 from dampinglab.panels.controls import row
 from dampinglab.panels.own_bench import Bench
 from dampinglab.panels.own_boxes import Choice, FileBox, Said, Step, button, follow, grid, words
@@ -131,7 +131,7 @@ def _bounce_picture(reading: BounceReading, size: Size) -> widgets.HTML:
     first, later = (peaks[0], peaks[2]) if len(peaks) > 2 else reading.window
     marks = read_marks(reading.seen, first, later)
     view = bounce_figure.BounceView(reading.seen, marks, reading, shown=True)
-    return still(bounce_figure.draw(view, size=size), bounce_figure.alternative(view, view))
+    return still(drawn(bounce_figure, view, size=size), bounce_figure.alternative(view, view))
 
 
 class LogStep(Step):

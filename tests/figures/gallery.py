@@ -20,7 +20,7 @@ from dampinglab.figures import (
     handover,
     loop,
 )
-from dampinglab.figures.look import Size
+from dampinglab.figures.look import Size, drawn
 from dampinglab.panels.live import LivePicture
 from dampinglab.workshop import demo
 from dampinglab.workshop.baseline import baseline as first_setting
@@ -90,7 +90,7 @@ def _move(panel, what, value) -> None:
 
 def _of_panel(name: str, number: int, size: Size) -> Figure:
     figure, told = _seen(name)
-    return figure.draw(*told[number], size)
+    return drawn(figure, *told[number], size)
 
 
 @functools.cache
@@ -129,7 +129,7 @@ def _handover(size: Size) -> Figure:
         handover.Standing(f"drive {n}", ROWS, dict(zip(keys, off, strict=True)))
         for n, off in enumerate(far, 1)
     ]
-    return handover.draw(*drives[::-1], size)
+    return drawn(handover, *drives[::-1], size)
 
 
 def _class(size: Size) -> Figure:
@@ -142,7 +142,7 @@ def _class(size: Size) -> Figure:
 def _compromise(size: Size) -> Figure:
     now = test_compromise.NOW
     named = {**now.named, "before": 0}
-    return compromise.draw(replace(now, named=named), now, size)
+    return drawn(compromise, replace(now, named=named), now, size)
 
 
 def _pictures() -> dict[str, Callable[[Size], Figure]]:

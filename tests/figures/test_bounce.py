@@ -7,6 +7,7 @@ import pytest
 
 from dampinglab.data import dataset
 from dampinglab.figures import bounce
+from dampinglab.figures.look import drawn
 from dampinglab.workshop.bounce import read_bounce
 from dampinglab.workshop.decay import Estimate
 from dampinglab.workshop.marks import Marks
@@ -134,5 +135,5 @@ def test_the_picture_in_words_hides_the_ratio():
 
 
 def test_a_static_picture_can_be_saved(tmp_path):
-    bounce.draw(START).savefig(tmp_path / "bounce.png")
+    drawn(bounce, START).savefig(tmp_path / "bounce.png")
     assert (tmp_path / "bounce.png").stat().st_size > 5000

@@ -7,6 +7,7 @@ import pytest
 
 from dampinglab.figures import compromise as figure
 from dampinglab.figures import look
+from dampinglab.figures.look import drawn
 from dampinglab.workshop.compromise import GOALS, PRIORITIES, Choice, Move
 
 WAY = (Move("rebound", 12, 8, 0.021), Move("low-speed bump", 10, 6, 0.0))
@@ -172,5 +173,5 @@ def test_the_picture_in_words_tells_spans_front_and_marks():
 
 
 def test_a_static_picture_can_be_saved(tmp_path):
-    figure.draw(NOW).savefig(tmp_path / "compromise.png")
+    drawn(figure, NOW).savefig(tmp_path / "compromise.png")
     assert (tmp_path / "compromise.png").stat().st_size > 5000

@@ -7,6 +7,7 @@ import pytest
 
 from dampinglab.figures import corner as figure
 from dampinglab.figures import look
+from dampinglab.figures.look import drawn
 from dampinglab.physics.measures import Scores
 
 T = np.linspace(0, 10, 5001)
@@ -156,5 +157,5 @@ def test_the_picture_in_words_tells_each_trace():
 
 
 def test_a_static_picture_can_be_saved(tmp_path):
-    figure.draw(START).savefig(tmp_path / "corner.png")
+    drawn(figure, START).savefig(tmp_path / "corner.png")
     assert (tmp_path / "corner.png").stat().st_size > 5000

@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 from dampinglab.figures import curve
+from dampinglab.figures.look import drawn
 from dampinglab.figures.words import felt, price
 
 SPEED = np.linspace(-0.5, 0.5, 5)
@@ -161,5 +162,5 @@ def test_the_picture_in_words():
 
 @pytest.mark.parametrize("size", [curve.look.DESK, curve.look.ROOM])
 def test_a_static_picture_can_be_saved(tmp_path, size):
-    curve.draw(HARDER, START, size).savefig(tmp_path / "curve.png")
+    drawn(curve, HARDER, START, size).savefig(tmp_path / "curve.png")
     assert (tmp_path / "curve.png").stat().st_size > 5000

@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 from dampinglab.figures import drawings, lean, look
+from dampinglab.figures.look import drawn
 
 TIME = np.linspace(-0.2, 2.2, 1201)
 ANGLE = np.radians(2.5) * (1 - np.exp(-3 * TIME) * np.cos(8 * TIME)) * (TIME > 0)
@@ -139,7 +140,7 @@ def test_the_steady_line_is_named_and_readings_show_what_was():
         "settled after 0.64 s, before 0.94 s",
         "fastest 13 °/s, before 15 °/s",
     ]
-    assert lean.draw(STEADIER, START).axes
+    assert drawn(lean, STEADIER, START).axes
 
 
 def test_the_alternative_says_what_is_shown():

@@ -5,6 +5,7 @@ from dataclasses import replace
 import pytest
 
 from dampinglab.figures import load as figure
+from dampinglab.figures.look import drawn
 from dampinglab.figures.words import felt
 from dampinglab.physics.load import Change, Standing, Verdict, changed
 from dampinglab.physics.vehicle import Corner
@@ -151,5 +152,5 @@ def test_rows_and_the_picture_in_words():
 
 @pytest.mark.parametrize("size", [figure.look.DESK, figure.look.ROOM])
 def test_a_static_picture_can_be_saved(tmp_path, size):
-    figure.draw(HEAVY, START, size).savefig(tmp_path / "load.png")
+    drawn(figure, HEAVY, START, size).savefig(tmp_path / "load.png")
     assert (tmp_path / "load.png").stat().st_size > 5000

@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 from dampinglab.figures import look, press
+from dampinglab.figures.look import drawn
 
 B = press.Work(
     setting=(("low-speed bump", 9), ("rebound", 12)),
@@ -152,5 +153,5 @@ def test_the_picture_in_words_names_clicks_force_and_times():
 
 
 def test_a_static_picture_can_be_saved(tmp_path):
-    press.draw(SLOWER, B).savefig(tmp_path / "press.png")
+    drawn(press, SLOWER, B).savefig(tmp_path / "press.png")
     assert (tmp_path / "press.png").stat().st_size > 5000

@@ -5,6 +5,7 @@ from dataclasses import replace
 import numpy as np
 
 from dampinglab.figures import sag
+from dampinglab.figures.look import drawn
 
 CURVE = np.array([0.05, 0.1, 0.2])
 START = sag.Ride(
@@ -90,5 +91,5 @@ def test_the_picture_in_words():
 
 
 def test_a_static_picture_can_be_saved(tmp_path):
-    sag.draw(LOADED, START).savefig(tmp_path / "sag.png")
+    drawn(sag, LOADED, START).savefig(tmp_path / "sag.png")
     assert (tmp_path / "sag.png").stat().st_size > 5000

@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 from dampinglab.figures import settle
+from dampinglab.figures.look import drawn
 
 TIME = np.linspace(0, 2.4, 5)
 READ = settle.Reading((0.0, 0.8), (0.08, 0.022), 1, 1.29, 0.201)
@@ -111,5 +112,5 @@ def test_the_picture_in_words_reads_the_markers_and_hides_the_ratio():
 
 
 def test_a_static_picture_can_be_saved(tmp_path):
-    settle.draw(START).savefig(tmp_path / "settle.png")
+    drawn(settle, START).savefig(tmp_path / "settle.png")
     assert (tmp_path / "settle.png").stat().st_size > 5000

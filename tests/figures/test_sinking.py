@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 from dampinglab.figures import sinking as figure
+from dampinglab.figures.look import drawn
 from dampinglab.figures.words import felt, price
 
 START = figure.Sinking(
@@ -102,5 +103,5 @@ def test_the_picture_in_words():
 
 @pytest.mark.parametrize("size", [figure.look.DESK, figure.look.ROOM])
 def test_a_static_picture_can_be_saved(tmp_path, size):
-    figure.draw(at(0), START, size).savefig(tmp_path / "sinking.png")
+    drawn(figure, at(0), START, size).savefig(tmp_path / "sinking.png")
     assert (tmp_path / "sinking.png").stat().st_size > 5000

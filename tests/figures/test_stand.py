@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 from dampinglab.figures import stand
+from dampinglab.figures.look import drawn
 
 SPEED = np.linspace(-0.5, 0.5, 5)
 START = stand.Press(
@@ -91,5 +92,5 @@ def test_the_picture_in_words_names_clicks_and_both_forces():
 
 
 def test_a_static_picture_can_be_saved(tmp_path):
-    stand.draw(HARDER, START).savefig(tmp_path / "press.png")
+    drawn(stand, HARDER, START).savefig(tmp_path / "press.png")
     assert (tmp_path / "press.png").stat().st_size > 5000

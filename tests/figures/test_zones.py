@@ -7,6 +7,7 @@ import numpy as np
 import pytest
 
 from dampinglab.figures import look, zones
+from dampinglab.figures.look import drawn
 from dampinglab.physics.zones import Shares
 from dampinglab.workshop.shaft import EVENTS, Band
 
@@ -172,5 +173,5 @@ def test_the_picture_in_words_names_every_event():
 
 
 def test_a_static_picture_can_be_saved(tmp_path):
-    zones.draw(START).savefig(tmp_path / "zones.png")
+    drawn(zones, START).savefig(tmp_path / "zones.png")
     assert (tmp_path / "zones.png").stat().st_size > 5000

@@ -9,7 +9,7 @@ import pytest
 from dampinglab.course.handover_parts import KINDS
 from dampinglab.course.handover_words import ROWS
 from dampinglab.figures import handover as figure
-from dampinglab.figures.look import ROOM
+from dampinglab.figures.look import ROOM, drawn
 from dampinglab.panels.handover import handover_panel
 from dampinglab.workshop.gates import GATES
 
@@ -203,4 +203,4 @@ def test_the_picture_puts_each_score_on_its_way_and_says_so():
     assert made.moving["row 8"].get_position()[1] == 0
     words = figure.alternative(now, before)
     assert "rear sinks on corrugations, at 9.0; rear restless on a usual road, at 1.5" in words
-    assert figure.draw(now, before).axes
+    assert drawn(figure, now, before).axes
