@@ -14,7 +14,8 @@ import numpy as np
 from dampinglab.physics.corner import stops_of
 from dampinglab.physics.linear import quarter_car
 from dampinglab.physics.march import stop_forces
-from dampinglab.physics.vehicle import Corner, G
+from dampinglab.physics.vehicle import Corner
+from dampinglab.units import G
 
 SEED = 20271
 STEP = 2e-3  # s, of the time march (Runge and Kutta, fourth order)

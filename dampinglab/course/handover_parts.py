@@ -44,11 +44,11 @@ class Worn:
     share: float = 1.0
     play: float = 0.0  # m at the shaft
 
-    def valve_force(self, speed, setting):
-        """Return the force of the valves that reaches the wheel, N."""
+    def valve_forces(self, speed, settings):
+        """Return the force of the valves that reaches the wheel, N, a row a setting."""
         v2 = np.square(np.asarray(speed, float))
         kept = self.share * v2 / (v2 + (_BODY * self.play) ** 2 + 1e-12)
-        return kept * self.of.valve_force(speed, setting)
+        return kept * self.of.valve_forces(speed, settings)
 
     def friction(self, speed):
         """Return the seal friction, N."""

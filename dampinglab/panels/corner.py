@@ -16,8 +16,8 @@ from dampinglab.panels.rolling import rolling_svg
 from dampinglab.physics import road
 from dampinglab.physics.corner import Run, prepare, run_table
 from dampinglab.physics.measures import scores
-from dampinglab.physics.vehicle import Corner, G
-from dampinglab.units import from_si
+from dampinglab.physics.vehicle import Corner
+from dampinglab.units import G, from_si
 from dampinglab.workshop import demo
 
 __all__ = ["ROADS", "CornerPanel", "RoadPicture", "Track", "corner_panel"]

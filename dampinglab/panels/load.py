@@ -20,8 +20,8 @@ from dampinglab.physics.load import (
     tyre_rate,
     verdict,
 )
-from dampinglab.physics.vehicle import Corner, G, Vehicle
-from dampinglab.units import from_si
+from dampinglab.physics.vehicle import Corner, Vehicle
+from dampinglab.units import G, from_si
 from dampinglab.workshop import demo
 
 __all__ = ["LoadPanel", "load_panel", "side_svg"]

@@ -9,7 +9,8 @@ from dampinglab.figures import response as figure
 from dampinglab.panels.controls import Number, Panel, around, row
 from dampinglab.physics import linear
 from dampinglab.physics.road import CLASS_MEANS
-from dampinglab.physics.vehicle import Corner, G
+from dampinglab.physics.vehicle import Corner
+from dampinglab.units import G
 from dampinglab.workshop import demo
 
 __all__ = ["ResponsePanel", "response_of", "response_panel"]

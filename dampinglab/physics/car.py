@@ -34,7 +34,8 @@ import numpy as np
 
 from dampinglab.errors import check_range
 from dampinglab.physics.corner import nominal_damping
-from dampinglab.physics.vehicle import Corner, G, Vehicle
+from dampinglab.physics.vehicle import Corner, Vehicle
+from dampinglab.units import G
 
 __all__ = ["WHEELS", "Car", "car_of", "full_car"]
 

@@ -10,7 +10,8 @@ from dampinglab.physics.damper import MeasuredDamper, Setting, dry_friction
 from dampinglab.physics.linear import discretise, quarter_car
 from dampinglab.physics.march import Coefficients, Stops, march_many, march_one, stop_forces
 from dampinglab.physics.road import Road
-from dampinglab.physics.vehicle import Corner, G
+from dampinglab.physics.vehicle import Corner
+from dampinglab.units import G
 
 __all__ = [
     "Run",
@@ -79,6 +80,11 @@ class Run:
     def travel_rate(self) -> np.ndarray:
         """Rate of wheel travel, m/s, positive in bump."""
         return self.wheel_velocity - self.body_velocity
+
+    @property
+    def ground(self) -> np.ndarray:
+        """Height of the road, m, in a shape that goes with that of the body."""
+        return self.road.height if self.body.ndim == 1 else self.road.height[:, None]
 
     @property
     def body_acceleration(self) -> np.ndarray:
@@ -160,7 +166,7 @@ def force_table(corner: Corner, damper: MeasuredDamper, setting: Setting):
     corner : Corner
         Motion ratio and friction.
     damper : MeasuredDamper
-        Any damper with `valve_force` and `friction`.
+        Any damper with `valve_forces` and `friction`.
     setting : tuple of int
         Clicks out from closed.
 
@@ -181,7 +187,7 @@ def force_tables(corner: Corner, damper: MeasuredDamper, settings: Sequence[Sett
     corner : Corner
         Motion ratio and friction.
     damper : MeasuredDamper
-        As `force_table`; one that has `valve_forces` is asked for all settings at once.
+        As `force_table`, asked for all settings at once.
     settings : sequence of tuple of int
         Clicks out from closed.
 
@@ -196,10 +202,7 @@ def force_tables(corner: Corner, damper: MeasuredDamper, settings: Sequence[Sett
     shaft = _TABLE_STEP * np.arange(-half, half + 1)
     ratio = corner.damper_motion_ratio
     speed = shaft / ratio
-    if hasattr(damper, "valve_forces"):
-        forces = damper.valve_forces(shaft, settings)
-    else:
-        forces = np.array([damper.valve_force(shaft, setting) for setting in settings])
+    forces = damper.valve_forces(shaft, settings)
     forces *= ratio
     forces += ratio * damper.friction(shaft) + dry_friction(corner.friction, speed)
     forces -= nominal_damping(corner) * speed
@@ -214,7 +217,7 @@ def simulate(corner: Corner, damper: MeasuredDamper, setting: Setting, road: Roa
     corner : Corner
         The corner.
     damper : MeasuredDamper
-        Any damper with `valve_force`, `friction` and, if measured, `curves`.
+        Any damper with `valve_forces`, `friction` and `beyond`.
     setting : tuple of int
         Clicks out from closed.
     road : Road

@@ -4,7 +4,7 @@ Speed and force are those of the shaft. Positive speed is bump (the damper short
 force resists bump, so a rebound force is negative. Clicks are counted out from closed.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from types import MappingProxyType
@@ -204,6 +204,28 @@ class MeasuredDamper:
             return self._joined(setting).force_at(speed)
         return sum(share * self.curves[each].force_at(speed) for each, share in shares.items())
 
+    def valve_forces(self, speed, settings: Sequence[Setting]) -> np.ndarray:
+        """Return the force of the valves for many settings.
+
+        Parameters
+        ----------
+        speed : array_like
+            Shaft speed, m/s, positive in bump.
+        settings : sequence of tuple of int
+            As `valve_force`.
+
+        Returns
+        -------
+        ndarray, shape (m,) + shape of speed
+            Forces, N.
+
+        Raises
+        ------
+        OutOfRange
+            As `valve_force`.
+        """
+        return np.array([self.valve_force(speed, setting) for setting in settings])
+
     def beyond(self, speed, setting: Setting):
         """Tell where a shaft speed lies beyond what was measured at a setting.
 
@@ -398,6 +420,11 @@ class RatedDamper:
         The stated shaft speed, m/s.
     low_exponent, high_exponent : float, optional
         The band of shapes: an assumption (common practice, no source).
+
+    Raises
+    ------
+    OutOfRange
+        If a number rates no damper.
     """
 
     bump_force: float

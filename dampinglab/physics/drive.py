@@ -7,7 +7,7 @@ import numpy as np
 from dampinglab.errors import OutOfRange, check_range
 from dampinglab.physics.car import Car
 from dampinglab.physics.road import Road
-from dampinglab.physics.vehicle import G
+from dampinglab.units import G
 
 __all__ = ["Inputs", "blend", "brake", "over", "steer"]
 

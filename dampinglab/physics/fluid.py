@@ -9,7 +9,10 @@ import numpy as np
 
 from dampinglab.errors import OutOfRange, check_range
 
-__all__ = ["SHARP_EDGE", "orifice_pressure", "viscosity", "viscosity_index"]
+__all__ = ["DENSITY", "SHARP_EDGE", "orifice_pressure", "viscosity", "viscosity_index"]
+
+DENSITY = 860.0
+"""Of damper oil, kg/m3: invented but usual."""
 
 SHARP_EDGE = np.pi / (np.pi + 2)
 """Contraction of a jet from a sharp slot, 0.611 (Merritt, Hydraulic Control Systems, 1967, from
@@ -98,7 +101,7 @@ def viscosity_index(at_40, at_100, low, high):
     return float((10**steps - 1) / 0.00715 + 100)
 
 
-def orifice_pressure(flow, area, density=860.0, discharge=SHARP_EDGE):
+def orifice_pressure(flow, area, density=DENSITY, discharge=SHARP_EDGE):
     """Return the pressure that a sharp orifice costs, rho / 2 (Q / (Cd A))^2.
 
     Parameters

@@ -8,7 +8,8 @@ from dampinglab.physics import road
 from dampinglab.physics.corner import simulate
 from dampinglab.physics.damper import MeasuredDamper, Setting, damping_ratio
 from dampinglab.physics.measures import scores
-from dampinglab.physics.vehicle import Corner, G
+from dampinglab.physics.vehicle import Corner
+from dampinglab.units import G
 
 __all__ = [
     "SPRING_SHARE",

@@ -9,7 +9,7 @@ from scipy.signal import butter, sosfilt
 
 from dampinglab.physics.comfort import weighted_rms
 from dampinglab.physics.corner import Run
-from dampinglab.physics.vehicle import G
+from dampinglab.units import G
 
 __all__ = ["Scores", "felt_acceleration", "heat", "scores"]
 
@@ -83,7 +83,6 @@ def scores(run: Run) -> Scores:
     """
     dt = run.road.dt
     acceleration, travel, rate = run.body_acceleration, run.travel, run.travel_rate
-    height = run.road.height if run.body.ndim == 1 else run.road.height[:, None]
     return Scores(
         peak_upward=felt_acceleration(run).max(axis=0),
         weighted=weighted_rms(acceleration, dt),
@@ -92,7 +91,7 @@ def scores(run: Run) -> Scores:
         bump_travel=np.maximum(travel.max(axis=0), 0),
         droop_travel=np.maximum(-travel.min(axis=0), 0),
         stop_energy=_into_stop(run, rate),
-        body_motion=_rms(run.body - height),
+        body_motion=_rms(run.body - run.ground),
         beyond=np.mean(run.beyond, axis=0),
         energy_beyond=_taken_beyond(run, travel, rate),
     )

@@ -9,6 +9,7 @@ printed worked examples of several.
 import numpy as np
 
 from dampinglab.errors import OutOfRange, check_range
+from dampinglab.units import G
 
 __all__ = [
     "critical_damping",
@@ -26,8 +27,6 @@ __all__ = [
     "static_deflection",
     "transmissibility",
 ]
-
-_G = 9.80665  # m/s2, standard gravity
 
 
 def natural_frequency(stiffness, mass):
@@ -302,7 +301,7 @@ def frequency_from_deflection(deflection):
     OutOfRange
         If the deflection is not positive.
     """
-    return np.sqrt(_G / _positive("Static deflection", deflection, "m")) / (2 * np.pi)
+    return np.sqrt(G / _positive("Static deflection", deflection, "m")) / (2 * np.pi)
 
 
 def free_decay(t, mass, stiffness, damping, displacement, velocity=0.0):

@@ -165,7 +165,7 @@ def step(height, speed, duration=4.0, *, dt=1e-3, radius=_TYRE_RADIUS):
         If an argument lies outside its range.
     """
     check_range("Step height", height, -0.3, 0.3, "m", "1000 mm is 1 m")
-    x = _GRID * np.arange(int(speed * duration / _GRID) + 200)
+    x = _distances(speed, duration, 0.0)
     z = np.where(x >= speed, height, 0.0)
     name = f"step of {1e3 * height:.0f} mm at {3.6 * speed:.0f} km/h"
     return drive(name, x, z, speed, duration, dt=dt, radius=radius)
@@ -207,7 +207,7 @@ def hump(height, length, speed, duration=4.0, *, dt=1e-3, radius=_TYRE_RADIUS):
     check_range("Hump height", height, 1e-4, 0.5, "m", "1000 mm is 1 m")
     check_range("Hump length", length, 2 * height, 100, "m", "longer than twice its height")
     arc = (length**2 / 4 + height**2) / (2 * height)
-    x = _GRID * np.arange(int((speed * duration + length) / _GRID) + 200)
+    x = _distances(speed, duration, length)
     middle = speed + length / 2
     rise = np.sqrt(np.maximum(arc**2 - (x - middle) ** 2, 0)) - (arc - height)
     z = np.where(np.abs(x - middle) <= length / 2, np.maximum(rise, 0), 0.0)

@@ -45,12 +45,7 @@ def mean_height(run: Run) -> np.ndarray:
     after = run.road.time >= SETTLE
     if not after.any():
         raise OutOfRange(f"This run is shorter than {SETTLE:g} s, too short to have settled.")
-    return (run.body[after] - _like(run.road.height[after], run.body)).mean(axis=0)
-
-
-def _like(height: np.ndarray, body: np.ndarray) -> np.ndarray:
-    """Return the road's height in a shape that goes with one setting or many."""
-    return height if body.ndim == 1 else height[:, None]
+    return (run.body - run.ground)[after].mean(axis=0)
 
 
 @dataclass(frozen=True)

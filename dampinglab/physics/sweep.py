@@ -61,7 +61,7 @@ def sweep(
     """
     if not len(settings) or chunk < 1:
         raise OutOfRange("Give at least one setting to run, and one or more to a chunk.")
-    _refuse_early(damper, settings)
+    damper.valve_forces([0.0], settings)  # refuses in a moment what would else be refused midway
     parts = []
     made = prepare(corner, road)
     chunk = max(1, min(chunk, len(settings), _MOST // len(road.time)))
@@ -73,12 +73,3 @@ def sweep(
             break
     names = [field.name for field in fields(Scores)]
     return Scores(**{name: np.concatenate([getattr(p, name) for p in parts]) for name in names})
-
-
-def _refuse_early(damper, settings: Sequence[Setting]) -> None:
-    """Raise in a moment what would else be raised midway."""
-    if hasattr(damper, "valve_forces"):
-        damper.valve_forces([0.0], settings)
-        return
-    for setting in settings:
-        damper.valve_force(0.0, setting)

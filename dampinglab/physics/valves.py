@@ -7,9 +7,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from dampinglab.physics.fluid import DENSITY
+
 __all__ = ["Block", "Needle", "block_pressure", "opening_flow"]
 
-_DENSITY = 860.0  # kg/m3, damper oil, invented but usual
 _DISCHARGE = 0.7  # flow coefficient of a short bleed; a sharp edge has 0.611
 
 
@@ -194,4 +195,4 @@ def opening_flow(area, preload, laminar):
 
 def _orifice(area):
     """Return pressure over flow squared of a sharp bleed, Pa s2/m6."""
-    return _DENSITY / (2 * (_DISCHARGE * np.asarray(area)) ** 2)
+    return DENSITY / (2 * (_DISCHARGE * np.asarray(area)) ** 2)

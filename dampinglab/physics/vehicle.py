@@ -7,11 +7,11 @@ import numpy as np
 
 from dampinglab.errors import OutOfRange, check_range
 from dampinglab.physics.oscillator import critical_damping, natural_frequency
+from dampinglab.units import G
 
 __all__ = [
     "Axle",
     "Corner",
-    "G",
     "LoadCase",
     "Vehicle",
     "ride_rate",
@@ -19,9 +19,6 @@ __all__ = [
     "wheel_damping",
     "wheel_rate",
 ]
-
-G = 9.80665
-"""Standard gravity, m/s2: exact by definition."""
 
 _MR_HINT = "motion ratio is damper or spring travel over wheel travel"
 

@@ -7,7 +7,8 @@ from pathlib import Path
 
 from dampinglab.errors import FileProblem, LearnerError, OutOfRange
 from dampinglab.physics.load import tyre_rate
-from dampinglab.physics.vehicle import G, Vehicle
+from dampinglab.physics.vehicle import Vehicle
+from dampinglab.units import G
 from dampinglab.workshop.corners import AXLES, pair
 from dampinglab.workshop.lever import lever, read_pairs
 from dampinglab.workshop.own_rows import LOADS, ROWS, VEHICLE, Ask, number

@@ -6,12 +6,11 @@ from pathlib import Path
 import numpy as np
 
 from dampinglab.errors import FileProblem
-from dampinglab.units import UNITS
+from dampinglab.units import UNITS, G
 from dampinglab.workshop.table import Table, read_table
 
 __all__ = ["Record", "read_record"]
 
-_G = 9.80665  # m/s2, standard gravity
 _SHORTEST, _LONGEST = 3.0, 600.0  # s
 _SLOWEST = 25.0  # readings a second: twenty to one swing of a stiff corner
 _MOST = 1000.0  # m/s2: beyond what any phone can feel
@@ -138,7 +137,7 @@ def _check_unit(table: Table, name: str, rest: float) -> None:
     column = table.columns[name]
     shown = f"the body at rest reads {abs(np.median(column.values)):.3g} {column.unit}"
     other = "m/s²" if column.unit == "g" else "g"
-    slip = abs(rest) > 2.5 * _G or (column.unit == "m/s²" and 0.9 < abs(rest) < 1.1)
+    slip = abs(rest) > 2.5 * G or (column.unit == "m/s²" and 0.9 < abs(rest) < 1.1)
     if slip:
         mend = f"the numbers are likely in {other}: write [{other}] behind the name"
         raise FileProblem(table.path, shown, mend, table.header_row)
@@ -156,12 +155,12 @@ def _place(table: Table) -> tuple[str, tuple[str, ...]]:
 def _upward(acceleration: np.ndarray) -> tuple[np.ndarray, tuple[str, ...]]:
     """Return the acceleration positive up, with a remark on what gravity told."""
     rest = float(np.median(acceleration))
-    if abs(rest) < 0.1 * _G:
+    if abs(rest) < 0.1 * G:
         words = "Gravity was taken off by the phone, so which way is up is not known."
         return acceleration, (words,)
     remarks = []
-    if abs(abs(rest) / _G - 1) > 0.1:
-        tilt = np.degrees(np.arccos(min(1.0, abs(rest) / _G)))
+    if abs(abs(rest) / G - 1) > 0.1:
+        tilt = np.degrees(np.arccos(min(1.0, abs(rest) / G)))
         remarks += [f"The axis stood about {tilt:.0f}° off upright; ratio and frequency keep."]
     if rest < 0:
         remarks += ["The axis pointed down and was turned round."]

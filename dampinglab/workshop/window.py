@@ -7,6 +7,7 @@ import numpy as np
 from scipy.signal import butter, sosfiltfilt
 
 from dampinglab.errors import LearnerError
+from dampinglab.units import G
 from dampinglab.workshop.decay import FreeDecay, fit_decay
 from dampinglab.workshop.record import Record
 
@@ -29,7 +30,7 @@ _FLOOR = 0.1  # share of the largest swing; below it friction has the last word
 _LATE = 1.0  # s at either end that may show the rest level
 _TRY = 0.04  # s between the starts that are tried
 _LOOK = 1.25  # swings over which a start is tried
-_LIFT = 0.8 * 9.80665  # m/s2 downward; in free fall it would be all of gravity
+_LIFT = 0.8 * G  # m/s2 downward; in free fall it would be all of gravity
 _FAR = 0.06  # m of body travel, enough to touch a stop on many vehicles
 _FEWEST = 12  # readings for five parameters
 

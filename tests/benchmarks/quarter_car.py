@@ -17,6 +17,7 @@ import numpy as np
 from scipy.integrate import solve_ivp
 
 from dampinglab.physics import corner, hydraulic, march, measures, road, sweep, vehicle
+from dampinglab.units import G
 from dampinglab.workshop import demo
 
 __all__ = ["Case", "adaptive", "compiled", "make_case", "many", "peak_memory", "single"]
@@ -157,7 +158,7 @@ def adaptive(case: Case) -> dict[str, float]:
     body, track = case.body, case.road
     speed, table = corner.force_table(body, case.damper, setting)
     stops, linear = corner.stops_of(body), 0.3 * body.critical_damping
-    weight = (body.sprung_mass + body.unsprung_mass) * vehicle.G
+    weight = (body.sprung_mass + body.unsprung_mass) * G
 
     def slope(t, x):
         travel, rate = x[2] - x[0], x[3] - x[1]

@@ -124,12 +124,12 @@ def test_faults_change_what_they_are_named_after():
     assert leaf.wheel_rate < whole.wheel_rate
     assert leaf.bump_gap < whole.bump_gap
     force = {
-        kind: hurt(kind).damper.valve_force(0.05, (9, 5, 12))
+        kind: hurt(kind).damper.valve_forces(0.05, [(9, 5, 12)])[0]
         for kind in ("weak damper", "lost gas", "loose mount")
     }
     well = sound.damper.valve_force(0.05, (9, 5, 12))
     assert all(0.2 * well < each < 0.9 * well for each in force.values())
-    fast = hurt("loose mount").damper.valve_force(0.8, (9, 5, 12))
+    fast = hurt("loose mount").damper.valve_forces(0.8, [(9, 5, 12)])[0]
     assert fast > 0.98 * sound.damper.valve_force(0.8, (9, 5, 12))  # play costs slow strokes only
     assert hurt("lost gas").corner.bump_gap < sound.corner.bump_gap - 0.005
     assert hurt("no stop").corner.foam_stiffness == 0.1

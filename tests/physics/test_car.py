@@ -13,7 +13,8 @@ from dampinglab.physics.car_run import drive_car
 from dampinglab.physics.drive import Inputs, blend, brake, over, steer
 from dampinglab.physics.lean import car_scores, lean, steady_pose
 from dampinglab.physics.road import Road, iso8608
-from dampinglab.physics.vehicle import G, ride_rate
+from dampinglab.physics.vehicle import ride_rate
+from dampinglab.units import G
 from dampinglab.workshop import demo
 
 EVENTS = ((0.1, 0.12, 0.06), (0.6, 0.11, -0.06), (1.2, 0.10, 0.08))

@@ -12,7 +12,7 @@ from dampinglab.physics.car_run import drive_car
 from dampinglab.physics.drive import brake, over, steer
 from dampinglab.physics.lean import car_scores, lean, shared_work, steady_pose
 from dampinglab.physics.road import hump, long_waves
-from dampinglab.physics.vehicle import G
+from dampinglab.units import G
 from dampinglab.workshop import demo
 
 DAMPERS = {axle: demo.hydraulic(axle) for axle in ("front", "rear")}

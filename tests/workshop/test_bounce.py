@@ -11,7 +11,7 @@ import pytest
 from dampinglab.data import dataset
 from dampinglab.errors import FileProblem, LearnerError
 from dampinglab.physics.oscillator import free_decay
-from dampinglab.physics.vehicle import G
+from dampinglab.units import G
 from dampinglab.workshop.bounce import (
     BANDS,
     damper_ratio,
