@@ -144,7 +144,7 @@ FORMULAS = (
         "Past the mark after a step",
         mathml("p =", _power("e", "− π ζ /", _root("1 − ζ^2"))),
         "p share by which a body swings past, such as its steady lean",
-        lambda: f"ζ = 0.3: {float(oscillator.overshoot(0.3)):.0%}",
+        lambda: f"ζ = 0.3: {_past_it(0.3)}",
         "7.6",
     ),
     Formula(
@@ -205,6 +205,10 @@ def _swing_energy(coefficient: float, amplitude: float, hertz: float) -> float:
     return float(equivalent.cycle_energy(lambda v: coefficient * v, amplitude, hertz))
 
 
+def _past_it(ratio: float) -> str:
+    return f"{100 * float(oscillator.overshoot(ratio)):.0f} %"
+
+
 def _as_plain(size: float, power: float) -> float:
     return float(equivalent.power_law_coefficient(size, power, 0.025, 1.5))
 
@@ -258,7 +262,7 @@ def _swings() -> str:
 
 def _past() -> str:
     ratios = (0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8)
-    rows = [(f"{z:.1f}", f"{float(oscillator.overshoot(z)):.0%}") for z in ratios]
+    rows = [(f"{z:.1f}", _past_it(z)) for z in ratios]
     return _table("Past the mark after a step", ("damping ratio", "past it"), rows)
 
 

@@ -4,7 +4,7 @@ import base64
 import re
 from collections import Counter
 from collections.abc import Iterable, Mapping
-from html import escape
+from html import escape, unescape
 from pathlib import Path
 
 import mistune
@@ -22,7 +22,7 @@ ABOUT = (
 )
 FOLDED = re.compile(r"<details>.*?</summary>(.*?)</details>", re.DOTALL)  # answers
 _STYLE = Path(__file__).with_name("handout.css")
-_WIDE = 480.0  # points across for what a cell has printed
+_WIDE = 474.0  # points across for what a cell has printed, with a letter's edge to spare
 _LETTER = 0.602  # of a letter's height: how wide it is where all are alike
 _MANY = 800  # pixels: twelve-point letters on such a picture are small at two thirds of a page
 _LARGEST, _SMALLEST = 9.0, 6.5  # points
@@ -156,7 +156,7 @@ def _printed(text: str) -> str:
     size = min(_LARGEST, _WIDE / (_LETTER * max(map(len, text.splitlines()))))
     if size < _SMALLEST:
         return f"<figure><p>{escape(text.strip())}</p></figure>"
-    return f'<pre style="font-size:{size:.1f}pt">{escape(text.rstrip())}</pre>'
+    return f'<pre style="font-size:{size:.2f}pt">{escape(text.rstrip())}</pre>'
 
 
 def _panel(state: Mapping[str, Mapping], name: str) -> str:
@@ -166,7 +166,9 @@ def _panel(state: Mapping[str, Mapping], name: str) -> str:
     if any(piece.startswith("<img") for piece in pieces):  # beside a drawing that moves
         pieces = [piece for piece in pieces if not piece.startswith("<svg")]
     told = Counter(text for kind, text in parts if kind == "set")
-    settings = [text for text, times in told.items() if times == 1]  # no row of equal switches
+    # no row of equal switches, and none whose question stands there as a line of its own
+    asked = unescape(" ".join(pieces))
+    settings = [t for t, times in told.items() if times == 1 and t.partition("?: ")[0] not in asked]
     body = [_piece(piece) for piece in pieces]
     if settings:
         first = 1 if body and body[0].startswith("<h3") else 0

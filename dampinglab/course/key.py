@@ -33,7 +33,8 @@ def answer_key(numbers: Iterable[str]) -> str:
         mine = [each for each in known if each.id.partition(".")[0] == str(int(number))]
         told = "".join(map(_exercise, mine)) + _own_check(number)
         if told:
-            parts.append(f'<h2 class="next">Lesson {number}{_title(number)}</h2>{told}')
+            head = f"<h2>Lesson {number}{_title(number)}</h2>"
+            parts.append(f'{head}<div class="pair">{told}</div>')
     return page("Answer key", "<h1>Answer key and slips</h1>" + "".join(parts), about=ONLY)
 
 
@@ -43,10 +44,10 @@ def _title(number: str) -> str:
 
 def _exercise(exercise: Exercise) -> str:
     task = exercise.task()
-    stated = markdown(words.statement(exercise))
+    stated = markdown(words.statement(exercise).removesuffix(words.asks(task)))
     solved = markdown(words.solution(exercise, task))
     rows = "".join(_row(task, slip) for slip in task.slips)
-    heads = "<tr><th>if they answer</th><th>they are told</th></tr>"
+    heads = "<tr><th>answer</th><th>they are told</th></tr>"
     slips = f"<table><thead>{heads}</thead>{rows}</table>"
     return f'<section class="key" data-exercise="{exercise.id}">{stated}{solved}{slips}</section>'
 
@@ -89,7 +90,8 @@ def questions(number: str) -> list[str]:
 def predict_page(computed: Mapping[str, Sequence[str]]) -> str:
     """Return what lessons ask to predict, each with what the model says, for a show of hands."""
     lead = "<h1>Predict first</h1><p>Ask, let all hands go up, then show it in the panel.</p>"
-    parts = [f"<h2>Lesson {n}{_title(n)}</h2>{_votes(n, said)}" for n, said in computed.items()]
+    asking = {n: said for n, said in computed.items() if said or questions(n)}
+    parts = [f"<h2>Lesson {n}{_title(n)}</h2>{_votes(n, said)}" for n, said in asking.items()]
     return page("Predict first", lead + "".join(parts), about=ONLY)
 
 
@@ -103,9 +105,9 @@ def _votes(number: str, computed: Sequence[str]) -> str:
 
 
 def instructor_pages(numbers: Iterable[str]) -> str:
-    """Return the instructor's pages of some lessons and his plans, each on a sheet of its own."""
-    found = sorted((data.folder("lessons") / "instructor").glob("*.md"))
-    wanted = [path for path in found if path.stem in set(numbers) or not path.stem.isdecimal()]
+    """Return the plans, the pages of some lessons, and last the bay sheet, each on new paper."""
+    folder = data.folder("lessons") / "instructor"
+    wanted = [folder / f"{name}.md" for name in ("evening", *sorted(set(numbers)), "bay-sheet")]
     return page("Instructor's pages", "".join(map(_own_page, wanted)), about=ONLY)
 
 

@@ -20,8 +20,8 @@ h1 { font-size: 1.6em; } h2 { font-size: 1.15em; margin: 1.4em 0 0.3em; }
 table { border-collapse: collapse; width: 100%; }
 th, td { text-align: left; vertical-align: top; padding: 0.25em 0.6em 0.25em 0;
   border-top: 1px solid #E4DFD5; }
-th { font-weight: normal; width: 2.6em; } td.state { width: 6.5em; white-space: nowrap; }
-td.look { font-weight: bold; } tr { break-inside: avoid; } h2 { break-after: avoid; }
+th { font-weight: normal; width: 6.5em; white-space: nowrap; } th.look { font-weight: bold; }
+tr { break-inside: avoid; } h2 { break-after: avoid; }
 td.said { overflow-wrap: anywhere; }
 @media print {
   body { background: none; font-size: 10.5pt; margin: 0; padding: 0; max-width: none; }
@@ -48,20 +48,28 @@ def page(marks: Marks, whose: str, when: datetime) -> str:
 
 
 def _lesson(lesson: LessonMarks) -> str:
+    """Return what is to be looked at line by line, then the rest in a line for each state."""
     done = f"{len(lesson.of(DONE))} of {len(lesson.marks)} done"
     note = f" ({escape(lesson.note)})" if lesson.note else ""
-    rows = "\n".join(_row(mark) for mark in lesson.marks)
+    rows = [_row(LOOK, _named(mark), mark.says) for mark in lesson.of(LOOK)]
+    for state in (TODO, DONE):
+        for says in dict.fromkeys(mark.says for mark in lesson.of(state)):
+            alike = [_named(mark) for mark in lesson.of(state) if mark.says == says]
+            rows.append(_row(state, "; ".join(alike), says))
     head = f"<h2>{lesson.lesson.number} {escape(lesson.lesson.title)}: {done}{note}</h2>"
-    return f"{head}\n<table>\n{rows}\n</table>"
+    return "\n".join([head, "<table>", *rows, "</table>"])
 
 
-def _row(mark: Mark) -> str:
-    looks = "state look" if mark.state == LOOK else "state"
-    says = f"<br>{escape(mark.says)}" if mark.says else ""
+def _named(mark: Mark) -> str:
+    return f'<span class="one"><b>{mark.exercise}</b>&nbsp;{escape(mark.title)}</span>'
+
+
+def _row(state: str, named: str, says: str) -> str:
+    looks = ' class="look"' if state == LOOK else ""
+    told = f"<br>{escape(says)}" if says else ""
     return (
-        f'<tr><th scope="row">{mark.exercise}</th>'
-        f'<td class="{looks}">{SIGNS[mark.state]} {mark.state}</td>'
-        f'<td class="said">{escape(mark.title)}{says}</td></tr>'
+        f'<tr><th scope="row"{looks}>{SIGNS[state]} {state}</th>'
+        f'<td class="said">{named}{told}</td></tr>'
     )
 
 
