@@ -8,7 +8,7 @@ from dampinglab.errors import LearnerError
 from dampinglab.figures import complaint as figure
 from dampinglab.figures.look import DESK, QUIET, ROOM
 from dampinglab.figures.words import FELT_MEANS
-from dampinglab.panels.controls import choice, row, whole
+from dampinglab.panels.controls import NAMED, choice, row, whole
 from dampinglab.panels.still import still
 from dampinglab.panels.style import STYLE
 from dampinglab.physics.damper import MeasuredDamper, Setting, middle_of_force
@@ -33,7 +33,6 @@ _ASKS = {
 }
 _ANY, _AS_WEIGHED, _CHOOSE = "not asked", "as weighed", "choose one"
 _DRIVES = "Working out what a change does on this vehicle…"
-_WHOLE = {"description_width": "initial"}
 _FELT = f"{FELT_MEANS} From {100 * MAYBE:.0f} % it is maybe felt: also an assumption."
 _TRADE = "The catalogue is common practice, no source; the evidence is a model's: compare with it."
 _MORE_STYLE = f"""<style>
@@ -298,7 +297,7 @@ def _asked(name: str) -> widgets.Dropdown:
 
 
 def _list(name: str, options: list) -> widgets.Dropdown:
-    return widgets.Dropdown(options=options, description=name, style=_WHOLE)
+    return widgets.Dropdown(options=options, description=name, style=NAMED)
 
 
 def complaint_panel(

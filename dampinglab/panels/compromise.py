@@ -10,7 +10,7 @@ import numpy as np
 
 from dampinglab.errors import LearnerError
 from dampinglab.figures import compromise as figure
-from dampinglab.panels.controls import Panel, row
+from dampinglab.panels.controls import Panel, listed, row
 from dampinglab.panels.working import Work
 from dampinglab.physics.damper import Setting
 from dampinglab.physics.vehicle import Vehicle
@@ -43,7 +43,6 @@ _AGAINST = {"body movement": "body_motion", "energy into the bump stop": "stop_e
 _PROCESSES = min(2, os.cpu_count() or 1)
 _CHUNK = 400  # settings of a slice next door: soonest done, some 360 MB each process
 _REST = 1.5  # s between two pictures of a search that goes on
-_WHOLE = {"description_width": "initial"}
 _COMPARE = "A model's numbers: compare settings with them."
 
 
@@ -179,7 +178,6 @@ class CompromisePanel(Panel):
         for now in slices(asked.damper, others, contenders(asked, tried)) if others else ():
             yield now
         self.chance[_key(values, "priority")] = spread(asked, tried, now.tried if others else None)
-        self.work.bar.value = 0  # a full bar would look like work
         self.refresh()
 
     def _seen(self, now: Progress) -> None:
@@ -220,18 +218,12 @@ def _choices(axles: list[str], loads: list[str]) -> dict[str, widgets.Dropdown]:
     """Return the lists to choose from, by name."""
     cases = [AS_WEIGHED, *loads, _BOTH] if loads else [AS_WEIGHED]
     return {
-        "axle": _list("Axle", axles),
-        "load": _list("Load", cases),
-        "roads": _list("Roads", list(MIXES)),
-        "priority": _list("What counts", list(PRIORITIES)),
-        "up": _list("Comfort against", list(_AGAINST)),
+        "axle": listed("Axle", axles),
+        "load": listed("Load", cases),
+        "roads": listed("Roads", MIXES),
+        "priority": listed("What counts", PRIORITIES),
+        "up": listed("Comfort against", _AGAINST),
     }
-
-
-def _list(name: str, options: list) -> widgets.Dropdown:
-    # As wide as its longest words, on a projector too; no wider than a narrow window.
-    wide = widgets.Layout(width="auto", max_width="calc(100% - 18px)", margin="2px 16px 2px 2px")
-    return widgets.Dropdown(options=options, description=name, style=_WHOLE, layout=wide)
 
 
 def compromise_panel(vehicle: Vehicle | None = None, dampers: dict | None = None):

@@ -3,7 +3,7 @@
 import html
 import math
 import re
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from types import ModuleType
 
 import ipywidgets as widgets
@@ -15,7 +15,22 @@ from dampinglab.panels.live import LivePicture
 from dampinglab.panels.style import STYLE
 from dampinglab.units import UNITS, from_si, parse_quantity, to_si
 
-__all__ = ["Number", "Panel", "Step", "Twin", "around", "choice", "row", "whole"]
+__all__ = [
+    "NAMED",
+    "Number",
+    "Panel",
+    "Step",
+    "Twin",
+    "around",
+    "choice",
+    "compared",
+    "listed",
+    "row",
+    "whole",
+]
+
+NAMED = {"description_width": "initial"}
+"""The style of a box or a list whose name is shown whole, however large the words."""
 
 
 class Twin(widgets.VBox):
@@ -177,6 +192,27 @@ def whole(words: str) -> str:
 def choice(asks: str, options: Sequence, tooltips: Sequence[str] = ()) -> widgets.ToggleButtons:
     """Return buttons of which one is pressed. What they ask is heard; the eye needs no label."""
     return widgets.ToggleButtons(options=options, tooltips=tooltips, description=asks)
+
+
+def listed(name: str, options: Iterable) -> widgets.Dropdown:
+    """Return a list to choose from, as wide as its longest words, no wider than the window."""
+    fitting = widgets.Layout(width="max-content", max_width="calc(100% - 18px)")
+    fitting.margin = "2px 16px 2px 2px"  # the next name stands apart
+    return widgets.Dropdown(options=list(options), description=name, style=NAMED, layout=fitting)
+
+
+def compared(scores: Iterable[tuple[str, ...]]) -> str:
+    """Return scores as a table, a column each: its head, now, before, and the change if told."""
+    heads, *lines = zip(*scores, strict=True)
+    top = "".join(f"<th>{html.escape(head)}</th>" for head in heads)
+    body = "".join(
+        f"<tr><th>{when}</th>{''.join(f'<td>{html.escape(minus(n))}</td>' for n in line)}</tr>"
+        for when, line in zip(("now", "before", "change"), lines, strict=False)
+    )
+    return (
+        '<table class="dl-scores"><thead><tr><th><span class="dl-unseen">when</span></th>'
+        f"{top}</tr></thead><tbody>{body}</tbody></table>"
+    )
 
 
 def row(*children: widgets.Widget) -> widgets.HBox:

@@ -8,7 +8,7 @@ import ipywidgets as widgets
 
 from dampinglab.figures import corner as figure
 from dampinglab.figures.look import INK
-from dampinglab.panels.controls import Number, Panel
+from dampinglab.panels.controls import Number, Panel, compared
 from dampinglab.panels.curve import Damper, click_controls
 from dampinglab.panels.live import LivePicture
 from dampinglab.panels.moving import Pulse, animation, new_name
@@ -144,7 +144,7 @@ class CornerPanel(Panel):
 
     def move(self, now: figure.Drive, before: figure.Drive) -> str:
         """Return the corner driving; write its scores on the way."""
-        self.table.value = _table(now, before)
+        self.table.value = compared(figure.rows(now, before))
         self.told.value = f'<p class="dl-fixed">{html.escape(self._assumed(now))}</p>'
         return rolling_svg(now, before, self.pulse.elapsed(self.picture.period))
 
@@ -197,23 +197,6 @@ def _shown(run: Run, words: str, main: str, setting: tuple) -> figure.Drive:
         droop_gap=corner.droop_gap,
         scores=scores(run),
     )
-
-
-def _table(now: figure.Drive, before: figure.Drive) -> str:
-    """Return the scores as a table: a column each, now above before."""
-    columns = figure.rows(now, before)
-    lines = [("", *(c[0] for c in columns))]
-    lines += [(name, *(c[i] for c in columns)) for i, name in ((1, "now"), (2, "before"))]
-    lines.append(("change", *(c[3] for c in columns)))
-    head, *body = ("".join(_cell(text, i == 0) for text in line) for i, line in enumerate(lines))
-    head = head.replace("<th></th>", '<th><span class="dl-unseen">when</span></th>')
-    rows = "".join(f"<tr>{cells}</tr>" for cells in body)
-    return f'<table class="dl-scores"><thead><tr>{head}</tr></thead><tbody>{rows}</tbody></table>'
-
-
-def _cell(text: str, head: bool) -> str:
-    tag = "th" if head or text in ("now", "before", "change") else "td"
-    return f"<{tag}>{html.escape(text)}</{tag}>"
 
 
 def corner_panel(corner: Corner | None = None, damper: Damper | None = None) -> CornerPanel:

@@ -2,7 +2,7 @@
 
 import asyncio
 import html
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 import ipywidgets as widgets
@@ -14,7 +14,7 @@ from dampinglab.course.handover_score import CHANGED, NOTHING
 from dampinglab.course.handover_words import ROWS
 from dampinglab.errors import LearnerError
 from dampinglab.figures import handover as figure
-from dampinglab.panels.controls import Panel, choice, row
+from dampinglab.panels.controls import NAMED, Panel, choice, listed, row
 from dampinglab.panels.handover_tables import clicks, compared, fixed, looks, points, scores, table
 from dampinglab.panels.working import Work
 from dampinglab.workshop.gates import GATES
@@ -22,7 +22,6 @@ from dampinglab.workshop.text import quoted
 
 __all__ = ["HandoverPanel", "handover_panel"]
 
-_WHOLE = {"description_width": "initial"}
 _WIDE = widgets.Layout(width="auto", max_width="900px")
 _CHOOSE = "choose"
 _MAKING = "Making the vehicle…"
@@ -57,17 +56,17 @@ class HandoverPanel(Panel):
 
     def _make_choices(self, seed: int) -> None:
         """Make everything that is chosen or typed."""
-        self.seed = widgets.Text(value=f"{seed}", description="Job number", style=_WHOLE)
+        self.seed = widgets.Text(value=f"{seed}", description="Job number", style=NAMED)
         self.seed.layout.width = "calc(14 * var(--jp-widgets-font-size))"  # grows with the words
         asks = [(f"{key}: {gate.asks}", key) for key, gate in GATES.items()]
-        self.gate = widgets.Dropdown(options=asks, description="Check", layout=_WIDE, style=_WHOLE)
-        self.axle = _list("Axle", AXLES)
-        self.adjuster = _list("Adjuster", [_CHOOSE])
-        self.by = widgets.BoundedIntText(value=2, min=1, max=40, description="Clicks", style=_WHOLE)
+        self.gate = widgets.Dropdown(options=asks, description="Check", layout=_WIDE, style=NAMED)
+        self.axle = listed("Axle", AXLES)
+        self.adjuster = listed("Adjuster", [_CHOOSE])
+        self.by = widgets.BoundedIntText(value=2, min=1, max=40, description="Clicks", style=NAMED)
         self.by.layout.width = "calc(9 * var(--jp-widgets-font-size))"
         fits = {"felt": ROWS, "changed": CHANGED[1:], "given up": ROWS, "not fixed": tuple(GATES)}
         self.reasons = {
-            key: _list(words, [_CHOOSE, NOTHING, *fits[key]]) for key, words in REASONS.items()
+            key: listed(words, [_CHOOSE, NOTHING, *fits[key]]) for key, words in REASONS.items()
         }
 
     def _make_places(self) -> None:
@@ -187,7 +186,6 @@ class HandoverPanel(Panel):
         def wheels() -> Iterator[_Done]:
             for done, total in self.job.driving():
                 yield _Done(done, total)
-            self.work.bar.value = 0  # a full bar would look like work
             self.refresh()
 
         self.work.begin(wheels(), "Each wheel over its roads", counted="wheels")
@@ -280,12 +278,6 @@ def _key(words: str, act: Callable, tooltip: str) -> widgets.Button:
     made = widgets.Button(description=words, tooltip=tooltip)
     made.on_click(lambda _button: act())
     return made
-
-
-def _list(name: str, options: Sequence[str]) -> widgets.Dropdown:
-    fitting = widgets.Layout(width="max-content", max_width="calc(100% - 18px)")
-    fitting.margin = "2px 16px 2px 2px"  # the next name stands apart
-    return widgets.Dropdown(options=list(options), description=name, style=_WHOLE, layout=fitting)
 
 
 def _number(typed: str) -> int:

@@ -7,8 +7,7 @@ import ipywidgets as widgets
 from dampinglab.errors import LearnerError
 from dampinglab.figures import load as figure
 from dampinglab.figures.look import BODY, INK, PAPER, QUIET, ROAD, WHEEL, pale
-from dampinglab.figures.words import minus
-from dampinglab.panels.controls import Number, Panel, row
+from dampinglab.panels.controls import Number, Panel, compared, row
 from dampinglab.panels.moving import new_name, svg
 from dampinglab.panels.zones import steps_of
 from dampinglab.physics.load import (
@@ -106,7 +105,7 @@ class LoadPanel(Panel):
 
     def move(self, now: figure.Loaded, before: figure.Loaded) -> str:
         """Return the side view; write the numbers on the way."""
-        self.table.value = _table(figure.rows(now, before))
+        self.table.value = compared(figure.rows(now, before))
         told = " ".join((_READ, self._present(), figure.friction(now))).strip()
         self.told.value = f'<p class="dl-fixed">{html.escape(told)}</p>'
         return side_svg(now, before)
@@ -141,18 +140,6 @@ def _controls(vehicle: Vehicle, axle: str) -> dict[str, Number]:
 def _told(control: Number, value: float) -> tuple[str, str]:
     """Return what a control is called in a sentence, and a value (SI) as it shows it."""
     return control.label.split(",")[0], f"{from_si(value, control.unit):g} {control.unit}"
-
-
-def _table(rows: list[tuple[str, str, str]]) -> str:
-    """Return the numbers as a table: a column each, now above before."""
-    heads, *lines = zip(*rows, strict=True)
-    top = "".join(f"<th>{html.escape(head)}</th>" for head in heads)
-    top = f'<th><span class="dl-unseen">when</span></th>{top}'
-    body = "".join(
-        f"<tr><th>{name}</th>{''.join(f'<td>{minus(cell)}</td>' for cell in line)}</tr>"
-        for name, line in zip(("now", "before"), lines, strict=True)
-    )
-    return f'<table class="dl-scores"><thead><tr>{top}</tr></thead><tbody>{body}</tbody></table>'
 
 
 _WIDE, _TALL, _GROUND, _MIDDLE = 320, 340, 316, 150

@@ -6,7 +6,7 @@ import ipywidgets as widgets
 import numpy as np
 
 from dampinglab.figures import response as figure
-from dampinglab.panels.controls import Number, Panel, around, row
+from dampinglab.panels.controls import NAMED, Number, Panel, around, row
 from dampinglab.physics import linear
 from dampinglab.physics.road import CLASS_MEANS
 from dampinglab.physics.vehicle import Corner
@@ -79,8 +79,7 @@ class ResponsePanel(Panel):
     def __init__(self, corner: Corner, note: str = "") -> None:
         self.corner = corner
         options = [(told[0], name) for name, told in figure.RESPONSES.items()]
-        style = {"description_width": "initial"}
-        self.choice = widgets.Dropdown(options=options, description="Show", style=style)
+        self.choice = widgets.Dropdown(options=options, description="Show", style=NAMED)
         controls = {
             "ratio": Number("Damping ratio", "", _START, 0.05, 1.2, 0.01),
             "mass": Number("Body mass on the corner", "kg", *around(corner.sprung_mass), 5),

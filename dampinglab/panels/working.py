@@ -79,7 +79,8 @@ class Work(widgets.HBox):
             return None
 
     def _rest(self, words: str) -> None:
-        self.halt.disabled = True
+        """Say how it ended, and empty the bar: at rest a full one would look like work."""
+        self.halt.disabled, self.bar.value = True, 0
         self._say(words)
 
     def _say(self, words: str) -> None:

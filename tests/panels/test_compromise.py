@@ -37,7 +37,6 @@ def panel(brief):
 
 def test_it_has_looked_closer_and_says_what_to_turn(panel):
     told = words(panel.sentence)
-    assert panel.work.bar.value == 0  # a full bar would look like work
     assert all("100%" in chosen.layout.max_width for chosen in panel.choices.values())
     assert told.strip().startswith("No change. Balanced: bump ")
     assert "in clicks out from closed (from soft). Against the maker's setting" in told
@@ -121,12 +120,12 @@ def counting(total, log):
 
 def test_work_without_a_loop_is_done_at_once():
     log, seen = [], []
-    work = Work(seen.append, lambda words: None)
-    work.begin(counting(3, log), "Counting")
-    assert log == [1, 2, 3, "closed"]
-    assert [now.done for now in seen] == [1, 2, 3]
+    work = Work(lambda now: seen.append((now.done, work.bar.value)), lambda words: None)
+    work.begin(counting(4, log), "Counting")
+    assert log == [1, 2, 3, 4, "closed"]
+    assert seen == [(1, 0.25), (2, 0.5), (3, 0.75), (4, 1.0)]
     assert work.halt.disabled
-    assert work.bar.value == 1
+    assert work.bar.value == 0  # a full bar would look like work
 
 
 def test_work_lets_others_in_between_slices_and_a_stop_is_heard():
@@ -142,6 +141,7 @@ def test_work_lets_others_in_between_slices_and_a_stop_is_heard():
         work.halt.click()
         await asyncio.sleep(0.05)
         assert work.halt.disabled
+        assert work.bar.value == 0
         assert "what was done is kept" in words(work.told)
 
     asyncio.run(page())
