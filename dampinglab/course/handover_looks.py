@@ -149,6 +149,11 @@ _SEEN = {  # in health, with the fault, and what is looked for
     ),
     "gas": ("comes out by itself", "stays in", "Pushed in, the rod should come out"),
     "stop": ("whole", "gone, metal bright from contact", "All four should be whole"),
+    "spring": (
+        "whole and the right one",
+        "",  # as _SPRINGS says
+        "All four should be whole, seated, and marked as the sheet asks",
+    ),
 }
 _SPRINGS = {
     "cracked spring": "cracked near its end",
@@ -159,13 +164,12 @@ _SPRINGS = {
 
 def failed(patient: Patient) -> set[str]:
     """Return the checks that a vehicle fails, were they read without scatter."""
-    unlike = any(patient.clicks[i] != patient.clicks[i + 1] for i in (0, 2))
-    return {key for key in GATES if key != "sides" and not _plainly(patient, key)} | (
-        {"sides"} if unlike else set()
-    )
+    return {key for key in GATES if not _plainly(patient, key)}
 
 
 def _plainly(patient: Patient, gate: str) -> bool:
+    if gate == "sides":
+        return all(patient.clicks[i] == patient.clicks[i + 1] for i in (0, 2))
     if gate in _GAUGES:
         return _gauge(patient, gate, np.zeros(4)).passed
     return not any(gate in KINDS[fault.kind].gates for fault in patient.faults)
@@ -177,13 +181,9 @@ def look(patient: Patient, gate: str, *chances: int) -> Reading:
         draw = chance(*chances, list(GATES).index(gate))
         return _gauge(patient, gate, draw.uniform(-2, 2, 4))
     if gate == "sides":
-        seen = [_counted(patient, wheel) for wheel in range(4)]
-        alike = all(patient.clicks[i] == patient.clicks[i + 1] for i in (0, 2))
-        return Reading(gate, tuple(seen), "Left and right should stand alike", alike)
-    seen = [_seen(patient, gate, wheel) for wheel in range(4)]
-    right = _SEEN.get(
-        gate, (0, 0, "All four should be whole, seated, and marked as the sheet asks")
-    )[2]
+        seen, right = [_counted(patient, i) for i in range(4)], "Left and right should stand alike"
+    else:
+        seen, right = [_seen(patient, gate, i) for i in range(4)], _SEEN[gate][2]
     return Reading(gate, tuple(seen), right, _plainly(patient, gate))
 
 
@@ -199,9 +199,8 @@ def _gauge(patient: Patient, gate: str, scatter: np.ndarray) -> Reading:
 
 def _seen(patient: Patient, gate: str, wheel: int) -> str:
     there = [f.kind for f in patient.faults if wheel in f.wheels and gate in KINDS[f.kind].gates]
-    if gate == "spring":
-        return _SPRINGS[there[0]] if there else "whole and the right one"
-    return _SEEN[gate][1 if there else 0]
+    well, bad, _ = _SEEN[gate]
+    return _SPRINGS.get(there[0], bad) if there else well
 
 
 def _counted(patient: Patient, wheel: int) -> str:

@@ -8,20 +8,20 @@ from dampinglab.course.handover_moves import REASONS
 from dampinglab.course.handover_parts import KINDS, Patient, adjusters, true_scores
 from dampinglab.workshop.corners import CORNERS
 
-__all__ = ["PHRASES", "ROWS", "cause", "complaints", "customer", "driver", "mended", "told"]
+__all__ = ["PHRASES", "ROWS", "cause", "customer", "driver", "mended", "told"]
 
 PHRASES = (
-    ("is restless, even where the road looks smooth", ("sharp, small",)),
-    ("moves about on long waves", ("floats",)),
-    ("keeps moving up and down after a rise", ("floats",)),
-    ("is sharp over small bumps", ("sharp, small",)),
-    ("throws us up after a speed hump", ("rear thrown up", "all thrown up")),
-    ("drops hard into holes", ("into a hole",)),
-    ("is sharp over big bumps", ("sharp, big",)),
-    ("hits its stop in a dip", ("stop, hard", "stop, slow")),
-    ("sinks lower over corrugations", ("sinks",)),
+    "is restless, even where the road looks smooth",
+    "moves about on long waves",
+    "keeps moving up and down after a rise",
+    "is sharp over small bumps",
+    "throws us up after a speed hump",
+    "drops hard into holes",
+    "is sharp over big bumps",
+    "hits its stop in a dip",
+    "sinks lower over corrugations",
 )
-"""What each watched score is felt as, and the keys of COMPLAINTS that it speaks of."""
+"""What each watched score is felt as."""
 
 
 _LOADS = {
@@ -45,12 +45,6 @@ ROWS = (
 
 _PLACES = {"highway": "on the highway", "town": "in town", "back road": "on the back road"}
 _FAINT = 0.4  # of the way to the limit, below which nobody can say what it is
-
-
-def complaints(axle: str, place: int) -> tuple[str, ...]:
-    """Return the keys of COMPLAINTS that a watched score of an axle speaks of."""
-    keys = PHRASES[place][1]
-    return keys if place != 4 else keys[:1] if axle == "rear" else keys[1:]
 
 
 def customer(case: Case) -> str:
@@ -81,7 +75,7 @@ def _nothing(case: Case) -> str:
 
 def _phrase(case: Case, key: tuple[str, int], small: bool = False) -> str:
     axle = AXLES[1 - AXLES.index(key[0])] if case.mistaken == "axle" else key[0]
-    told = f"{_PLACES[WATCHED[key[1]].road]} the {axle} {PHRASES[key[1]][0]}"
+    told = f"{_PLACES[WATCHED[key[1]].road]} the {axle} {PHRASES[key[1]]}"
     return told if small else f"{told[0].upper()}{told[1:]}"
 
 
@@ -104,7 +98,7 @@ def driver(off: Mapping[tuple[str, int], float]) -> str:
     outside = sorted((key for key in off if off[key] > 1), key=off.get, reverse=True)
     if not outside:
         return "Every watched score is inside its limit."
-    told = [f"the {axle} {PHRASES[place][0]}" for axle, place in outside[:3]]
+    told = [f"the {axle} {PHRASES[place]}" for axle, place in outside[:3]]
     rest = len(outside) - 3
     more = f"; {rest} more {'is' if rest == 1 else 'are'} outside" if rest > 0 else ""
     return f"Worst first: {'; '.join(told)}{more}."

@@ -66,9 +66,7 @@ class Marks:
         return f"Exercises: {done} done, {look} to look at, {to_do} to do."
 
 
-def mark(
-    folder: Path, tell: Callable[[str], None], cell: float = CELL, whole: float = WHOLE
-) -> Marks:
+def mark(folder: Path, tell: Callable[[str], None]) -> Marks:
     """Mark a workbook; its notebooks are run in a copy, and only where something was answered."""
     places = own_notebooks.find_notebooks(folder)
     if not places:
@@ -76,7 +74,7 @@ def mark(
     notebooks = [own_notebooks.read_notebook(folder, place) for place in places]
     answered = [notebook for notebook in notebooks if notebook.answered]
     with TemporaryDirectory(prefix="dampinglab-marked-") as scratch:
-        job = Job(Path(scratch, "workbook"), cell, time.monotonic() + whole)
+        job = Job(Path(scratch, "workbook"), CELL, time.monotonic() + WHOLE)
         nbval_run.copy_workbook(folder, job.workbook)
         heads = [f"Marking {n.place} ({i} of {len(answered)})" for i, n in enumerate(answered, 1)]
         pairs = zip(answered, heads, strict=True)

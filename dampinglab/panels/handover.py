@@ -45,14 +45,14 @@ class HandoverPanel(Panel):
 
     judges = False
 
-    def __init__(self, seed: int, again: bool = False) -> None:
+    def __init__(self, seed: int) -> None:
         self.job: Job | None = None
         self.trouble = ""
         self._make_choices(seed)
         self._make_places()
         self.work = Work(lambda _done: None, self._fail)
         super().__init__("The handover job", {}, figure, _NOTE)
-        self.take_job(again)
+        self.take_job()
 
     def _make_choices(self, seed: int) -> None:
         """Make everything that is chosen or typed."""

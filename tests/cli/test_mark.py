@@ -108,7 +108,9 @@ def everything(tmp_path_factory):
     mutated(folder, BOTH if LONG else "while True:\n    __import__('time').sleep(0.2)")
     before = snapshot(folder)
     heard = []
-    marks = marked.mark(folder, heard.append, cell=15.0)
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(marked, "CELL", 15.0)
+        marks = marked.mark(folder, heard.append)
     assert snapshot(folder) == before
     return marks, heard
 

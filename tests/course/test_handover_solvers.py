@@ -13,7 +13,7 @@ import pytest
 
 from dampinglab.course.handover import Job
 from dampinglab.course.handover_draw import draw
-from dampinglab.course.handover_words import PHRASES, complaints
+from dampinglab.course.handover_words import PHRASES
 from dampinglab.errors import LearnerError
 from dampinglab.workshop.complaint import COMPLAINTS, first_step, fitting, next_step
 from dampinglab.workshop.gates import GATES
@@ -23,6 +23,18 @@ SHIPPED, MANY = range(1, 13), range(101, 301)
 SURE = 0.85  # of the way to a limit: nearer than that the scatter of three passes may hide it
 SCATTER = 0.15  # of the way to a limit, that the mean of three passes may stray (2 % a pass)
 TURNS = 24  # a day's work
+# Keys of COMPLAINTS that each watched score speaks of; thrown up means the rear, or all of it.
+SPEAKS = (
+    ("sharp, small",),
+    ("floats",),
+    ("floats",),
+    ("sharp, small",),
+    ("rear thrown up", "all thrown up"),
+    ("into a hole",),
+    ("sharp, big",),
+    ("stop, hard", "stop, slow"),
+    ("sinks",),
+)
 
 
 class Driven:
@@ -59,6 +71,11 @@ def by_the_lesson(job):
         else:
             break
     return job.hand_back()
+
+
+def complaints(axle, place):
+    keys = SPEAKS[place]
+    return keys if place != 4 else keys[:1] if axle == "rear" else keys[1:]
 
 
 def remedies(job, off):
@@ -117,7 +134,7 @@ def by_words(job):
 def said(job):
     """Return the watched scores that the customer's words speak of, in their order."""
     keys = [(axle, place) for axle in ("front", "rear") for place in range(len(PHRASES))]
-    at = {key: job.words.find(f"{key[0]} {PHRASES[key[1]][0]}") for key in keys}
+    at = {key: job.words.find(f"{key[0]} {PHRASES[key[1]]}") for key in keys}
     return sorted((key for key in keys if at[key] >= 0), key=at.get)
 
 
