@@ -6,7 +6,6 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from matplotlib.backends.backend_agg import FigureCanvasAgg
 
 from dampinglab.data import dataset
 from dampinglab.errors import FileProblem
@@ -15,6 +14,7 @@ from dampinglab.panels.bounce import DEMOS
 from dampinglab.workshop.bounce import read_bounce
 from dampinglab.workshop.marks import read_marks
 from dampinglab.workshop.record import Record, read_record
+from tests.panels.conftest import full
 
 
 @pytest.fixture
@@ -24,17 +24,6 @@ def panel():
 
 def words(widget):
     return html.unescape(re.sub("<[^>]+>", "", widget.value)).replace("\xa0", " ")
-
-
-def full(picture):
-    """Draw the whole figure anew, nothing kept, and return its pixels."""
-    for artist in picture.scene.moving.values():
-        artist.set_animated(False)
-    canvas = FigureCanvasAgg(picture.scene.figure)
-    canvas.draw()
-    pixels = np.array(canvas.buffer_rgba())[..., :3]
-    picture.swap(picture.scene)
-    return pixels
 
 
 def test_markers_read_what_the_workshop_reads(panel):

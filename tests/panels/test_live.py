@@ -9,6 +9,7 @@ from PIL import Image
 
 from dampinglab.figures import look
 from dampinglab.panels.live import LivePicture, as_png
+from tests.panels.conftest import full
 
 
 def scene(size=look.DESK):
@@ -17,17 +18,6 @@ def scene(size=look.DESK):
     look.label(made, "words")
     made.axes.set(xlim=(0, 1), ylim=(0, 1))
     return made
-
-
-def full(picture):
-    """Draw the whole figure anew, nothing kept, and return its pixels."""
-    for artist in picture.scene.moving.values():
-        artist.set_animated(False)
-    canvas = FigureCanvasAgg(picture.scene.figure)
-    canvas.draw()
-    pixels = np.array(canvas.buffer_rgba())[..., :3]
-    picture.swap(picture.scene)
-    return pixels
 
 
 def move(made):

@@ -5,7 +5,6 @@ from types import MappingProxyType
 
 import numpy as np
 import pytest
-from matplotlib.backends.backend_agg import FigureCanvasAgg
 
 from dampinglab.errors import OutOfRange
 from dampinglab.figures import look
@@ -16,6 +15,7 @@ from dampinglab.physics.damper import Adjuster, Curve, MeasuredDamper
 from dampinglab.physics.oscillator import free_decay
 from dampinglab.physics.vehicle import Corner
 from dampinglab.workshop import demo
+from tests.panels.conftest import full
 
 UNCHANGED = re.compile(r"^No change|No click was turned\.$")
 PANELS = [stand_panel, sag_panel, settle_panel]
@@ -28,17 +28,6 @@ def words(panel):
 
 def data(panel, name):
     return np.array(panel.picture.scene.moving[name].get_data(), dtype=float).squeeze()
-
-
-def full(picture):
-    """Draw the whole figure anew, nothing kept, and return its pixels."""
-    for artist in picture.scene.moving.values():
-        artist.set_animated(False)
-    canvas = FigureCanvasAgg(picture.scene.figure)
-    canvas.draw()
-    pixels = np.array(canvas.buffer_rgba())[..., :3]
-    picture.swap(picture.scene)
-    return pixels
 
 
 def small_damper(adjusters=("rebound",)):

@@ -7,7 +7,6 @@ from types import MappingProxyType
 
 import numpy as np
 import pytest
-from matplotlib.backends.backend_agg import FigureCanvasAgg
 
 from dampinglab.figures import look
 from dampinglab.figures import press as figure
@@ -16,6 +15,7 @@ from dampinglab.physics import press
 from dampinglab.physics.damper import Adjuster, Curve, MeasuredDamper
 from dampinglab.physics.hydraulic import Knob
 from dampinglab.workshop import demo
+from tests.panels.conftest import full
 
 
 def words(panel):
@@ -25,17 +25,6 @@ def words(panel):
 
 def data(panel, name):
     return np.array(panel.picture.scene.moving[name].get_data(), dtype=float)
-
-
-def full(picture):
-    """Draw the whole figure anew, nothing kept, and return its pixels."""
-    for artist in picture.scene.moving.values():
-        artist.set_animated(False)
-    canvas = FigureCanvasAgg(picture.scene.figure)
-    canvas.draw()
-    pixels = np.array(canvas.buffer_rgba())[..., :3]
-    picture.swap(picture.scene)
-    return pixels
 
 
 def test_it_starts_alike_and_b_can_be_set_like_a():

@@ -5,13 +5,13 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from matplotlib.backends.backend_agg import FigureCanvasAgg
 
 from dampinglab.figures.response import RESPONSES
 from dampinglab.panels import response_panel
 from dampinglab.physics import linear
 from dampinglab.physics.vehicle import Corner
 from dampinglab.workshop import demo
+from tests.panels.conftest import full
 
 FRONT = replace(demo.vehicle().corner("front"), tyre_damping=0.0)
 OWN = Corner(300.0, 35.0, 20e3, 0.8, 180e3, 100.0, 0.08, 0.04, 0.1)
@@ -24,17 +24,6 @@ def panel():
 
 def words(panel):
     return re.sub("<[^>]+>", "", panel.sentence.value).replace("&nbsp;", " ")
-
-
-def full(picture):
-    """Draw the whole figure anew, nothing kept, and return its pixels."""
-    for artist in picture.scene.moving.values():
-        artist.set_animated(False)
-    canvas = FigureCanvasAgg(picture.scene.figure)
-    canvas.draw()
-    pixels = np.array(canvas.buffer_rgba())[..., :3]
-    picture.swap(picture.scene)
-    return pixels
 
 
 @pytest.mark.parametrize("ratio", [0.1, 0.45, 1.1])

@@ -4,7 +4,6 @@ import re
 
 import numpy as np
 import pytest
-from matplotlib.backends.backend_agg import FigureCanvasAgg
 
 from dampinglab.data import dataset
 from dampinglab.errors import LearnerError
@@ -14,6 +13,7 @@ from dampinglab.physics.damper import RatedDamper
 from dampinglab.physics.zones import shares
 from dampinglab.workshop import demo
 from dampinglab.workshop.shaft import drive_events
+from tests.panels.conftest import full
 
 
 @pytest.fixture
@@ -23,17 +23,6 @@ def panel():
 
 def words(widget):
     return re.sub("<[^>]+>", "", widget.value).replace("&nbsp;", " ")
-
-
-def full(picture):
-    """Draw the whole figure anew, nothing kept, and return its pixels."""
-    for artist in picture.scene.moving.values():
-        artist.set_animated(False)
-    canvas = FigureCanvasAgg(picture.scene.figure)
-    canvas.draw()
-    pixels = np.array(canvas.buffer_rgba())[..., :3]
-    picture.swap(picture.scene)
-    return pixels
 
 
 def test_it_starts_as_found_with_no_change(panel):
