@@ -2,7 +2,7 @@
 
 import csv
 import io
-from textwrap import shorten
+from textwrap import fill, shorten
 
 from dampinglab.course import bank
 from dampinglab.course.classroom import Class, Item, Learner, items
@@ -11,7 +11,8 @@ from dampinglab.course.lessons import LESSONS
 __all__ = ["STATES", "as_csv", "by_lesson", "text"]
 
 STATES = ("not tried", "tried, not right yet", "right later", "right at the first try")
-_WIDTH = 80  # letters of a slip's reply
+_WIDTH = 96  # letters of a line
+_INDENT = {"initial_indent": 9 * " ", "subsequent_indent": 11 * " "}
 HARDEST = 15  # exercises in the words; the table holds all
 _HEAD = (
     "learner",
@@ -42,8 +43,8 @@ def text(group: Class) -> str:
     parts = []
     if group.learners:
         parts += [["Who did what: exercises right, of those in the lesson", *_who(group.learners)]]
-    if hardest := items(group)[:HARDEST]:
-        parts += [["Hardest first: right at once, of those who tried", *map(_hard, hardest)]]
+    if hard := [item for item in items(group) if item.at_once < item.tried][:HARDEST]:
+        parts += [["Hardest first: right at once, of those who tried", *map(_hard, hard)]]
     answers = [answer for learner in group.learners for answer in learner.answers]
     if changed := sum(answer.told != answer.verdict.outcome for answer in answers):
         were = "answer is" if changed == 1 else "answers are"
@@ -82,8 +83,9 @@ def _hard(item: Item) -> str:
     told = [f"{later} right later"] * bool(later) + [f"{never} not yet"] * bool(never)
     title = shorten(bank.exercises()[item.exercise].title, 42, placeholder=" …")
     line = f"  {item.exercise:>5}  {title:42} {item.at_once:3} of {item.tried:<3} {', '.join(told)}"
-    slip = shorten(item.slip.replace("**", ""), _WIDTH, placeholder=" …")
-    return line.rstrip() + (f"\n         slip of {item.slips}: {slip}" if slip else "")
+    were = "was" if item.slips == 1 else "were"
+    slip = f"{item.slips} {were} told: {item.slip.replace('**', '')}"
+    return line.rstrip() + (f"\n{fill(slip, _WIDTH, **_INDENT)}" if item.slip else "")
 
 
 def as_csv(group: Class) -> str:

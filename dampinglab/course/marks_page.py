@@ -61,7 +61,7 @@ def _lesson(lesson: LessonMarks) -> str:
 
 
 def _named(mark: Mark) -> str:
-    return f'<span class="one"><b>{mark.exercise}</b>&nbsp;{escape(mark.title)}</span>'
+    return f"<b>{mark.exercise}</b>&nbsp;{escape(mark.title)}"
 
 
 def _row(state: str, named: str, says: str) -> str:

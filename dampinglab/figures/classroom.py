@@ -13,7 +13,7 @@ __all__ = ["ROWS", "alt_text", "draw"]
 ROWS = 40
 """Learners that one picture holds."""
 
-_NAMED = 24  # exercises that can be named below their column
+_NAMED = 45  # exercises that can be named below their column: those of an evening
 _MARKS = ("full", "left", "none")
 _WORDS = ("right at the first try", "right later", "tried, not right yet")
 
@@ -27,21 +27,23 @@ def draw(
 ) -> Figure:
     """Draw states (a row a learner, a column an exercise): 3 at once, 2 later, 1 tried, 0 none."""
     names, states = list(names)[:ROWS], states[:ROWS]
-    inches = (float(np.clip(3 + 0.13 * states.shape[1], 8.8, 18)), 2.6 + 0.3 * len(names))
+    named = states.shape[1] <= _NAMED
+    column = 0.24 if named else 0.13
+    inches = (float(np.clip(3 + column * states.shape[1], 8.8, 18)), 2.6 + 0.3 * len(names))
     scene = paper(size, title, "lesson and exercise", "", inches)
     scene.axes.grid(visible=False)
     scene.axes.set(xlim=(-0.7, states.shape[1] - 0.3), ylim=(len(names) - 0.4, -0.6))
-    _make_room(scene, names, inches)
+    _make_room(scene, names, inches, 7.2 if named else 5.2)
     _name(scene, names, lessons)
     _mark(scene, states)
     return scene.figure
 
 
-def _make_room(scene: Scene, names: list[str], inches: tuple[float, float]) -> None:
-    """Leave room for the names at the left and for the meaning of the squares below."""
+def _make_room(scene: Scene, names: list[str], inches: tuple[float, float], below: float) -> None:
+    """Leave room for the names at the left, and so many letters for what stands below."""
     letter = scene.size.font / 72
     left = (2 + 0.62 * max(map(len, names), default=0)) * letter / inches[0]
-    low, high = 5.2 * letter / inches[1], 1 - 3.2 * letter / inches[1]
+    low, high = below * letter / inches[1], 1 - 3.2 * letter / inches[1]
     scene.axes.set_position((left, low, 1 - left - letter / inches[0], high - low))
 
 

@@ -1,5 +1,7 @@
 """The class at a glance: every square stands where the answers say, and says so without colour."""
 
+import itertools
+
 import numpy as np
 import pytest
 
@@ -44,6 +46,18 @@ def test_a_large_class_keeps_its_first_rows_and_names_lessons_only():
     assert len(axes.get_yticklabels()) == classroom.ROWS
     assert [label.get_text() for label in axes.get_xticklabels()] == ["00", "01"]
     assert "The first 40 of 45 learners are drawn." in classroom.alt_text(names, lessons, states)
+
+
+@pytest.mark.parametrize("many", [3, 38, 45])
+def test_the_exercises_of_an_evening_are_named_and_no_name_touches_the_next(many):
+    ids = [f"10.{n}" for n in range(many)]
+    figure = draw(states=np.ones((2, many), int), lessons={"10": ids})
+    labels = figure.axes[0].get_xticklabels()
+    assert [label.get_text() for label in labels] == ids
+    boxes = [label.get_window_extent() for label in labels]
+    assert all(one.x1 < other.x0 for one, other in itertools.pairwise(boxes))
+    axis = figure.axes[0].xaxis.label.get_window_extent()
+    assert figure.legends[0].get_window_extent().y1 <= axis.y0 < axis.y1 < min(b.y0 for b in boxes)
 
 
 def test_the_words_count_what_is_drawn():
