@@ -1,8 +1,35 @@
-"""Files for the tests of the workshop, made here: a sheet, and tables in any units and marks."""
+"""Files for the tests of the workshop, made here; and any JSON, in any place of a record."""
 
 from types import SimpleNamespace
 
 import pytest
+from hypothesis import strategies as st
+
+JSON = st.recursive(
+    st.none() | st.booleans() | st.integers() | st.floats() | st.text(max_size=8),
+    lambda inner: (
+        st.lists(inner, max_size=3) | st.dictionaries(st.text(max_size=8), inner, max_size=3)
+    ),
+    max_leaves=5,
+)
+
+
+def all_places(value, path=()):
+    """Yield every place in a nested record."""
+    yield path
+    if isinstance(value, dict | list):
+        for key in value if isinstance(value, dict) else range(len(value)):
+            yield from all_places(value[key], (*path, key))
+
+
+def put(value, path, new):
+    """Return the same with another thing in one place."""
+    if not path:
+        return new
+    made = dict(value) if isinstance(value, dict) else list(value)
+    made[path[0]] = put(value[path[0]], path[1:], new)
+    return made
+
 
 SHEET = """\
 format = "dampinglab vehicle 1"

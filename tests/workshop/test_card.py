@@ -14,6 +14,7 @@ from dampinglab.workshop import trials
 from dampinglab.workshop.card import NAMES, Card, Leeway, Setup, card_of, read_card, write_card
 from dampinglab.workshop.corners import CORNERS
 from dampinglab.workshop.method import Method
+from tests.workshop.conftest import JSON, all_places, put
 
 FUZZ = 2000 if os.environ.get("DAMPINGLAB_LONG") == "1" else 50
 
@@ -175,30 +176,6 @@ def test_a_failure_while_writing_keeps_the_old_card(path, monkeypatch, call, goo
     assert [each.name for each in path.parent.iterdir()] == ["card.json"]
     write_card(path, Card())
     assert read_card(path) == Card()
-
-
-JSON = st.recursive(
-    st.none() | st.booleans() | st.integers() | st.floats() | st.text(max_size=8),
-    lambda inner: (
-        st.lists(inner, max_size=3) | st.dictionaries(st.text(max_size=8), inner, max_size=3)
-    ),
-    max_leaves=5,
-)
-
-
-def all_places(value, path=()):
-    yield path
-    if isinstance(value, dict | list):
-        for key in value if isinstance(value, dict) else range(len(value)):
-            yield from all_places(value[key], (*path, key))
-
-
-def put(value, path, new):
-    if not path:
-        return new
-    made = dict(value) if isinstance(value, dict) else list(value)
-    made[path[0]] = put(value[path[0]], path[1:], new)
-    return made
 
 
 def survives(path):

@@ -34,6 +34,7 @@ from dampinglab.workshop.own_dampers import (
 from dampinglab.workshop.own_rows import ROWS, number
 from dampinglab.workshop.own_sheet import lacking, own_vehicle, problem
 from dampinglab.workshop.record import read_record
+from tests.workshop.conftest import JSON
 
 FUZZ = 2000 if os.environ.get("DAMPINGLAB_LONG") == "1" else 200
 MASSES = {f"{c} mass": f"{m} kg" for c, m in zip(CORNERS, (638, 632, 533, 537), strict=True)}
@@ -167,13 +168,6 @@ def test_a_place_that_cannot_be_gets_one_sentence(tmp_path):
     refused(read_own, tmp_path, match="cannot be opened")
     (tmp_path / "own.json").write_bytes(b"x" * 2_000_001)
     refused(save_own, tmp_path / "own.json", {"a": "1"}, match="far too large")
-
-
-JSON = st.recursive(
-    st.none() | st.booleans() | st.integers() | st.floats() | st.text(max_size=8),
-    lambda inner: st.lists(inner, max_size=3) | st.dictionaries(st.text(max_size=8), inner),
-    max_leaves=5,
-)
 
 
 @pytest.fixture(scope="module")

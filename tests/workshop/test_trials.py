@@ -14,6 +14,7 @@ from dampinglab.errors import FileProblem, LearnerError
 from dampinglab.workshop import trials
 from dampinglab.workshop.corners import CORNERS
 from dampinglab.workshop.method import Method
+from tests.workshop.conftest import JSON, all_places, put
 
 FUZZ = 2000 if os.environ.get("DAMPINGLAB_LONG") == "1" else 50
 
@@ -414,15 +415,6 @@ def records(path):
     return [json.loads(line) for line in path.read_text().splitlines()]
 
 
-JSON = st.recursive(
-    st.none() | st.booleans() | st.integers() | st.floats() | st.text(max_size=8),
-    lambda inner: (
-        st.lists(inner, max_size=3) | st.dictionaries(st.text(max_size=8), inner, max_size=3)
-    ),
-    max_leaves=5,
-)
-
-
 @pytest.fixture(scope="module")
 def full_day(tmp_path_factory):
     day = tmp_path_factory.mktemp("day") / "trials.jsonl"
@@ -434,23 +426,6 @@ def full_day(tmp_path_factory):
     journal.append(day, line)
     trials.set_alike(day, "front", "rebound", 18, "turned by hand")
     return records(day), day.with_name("fuzzed.jsonl")
-
-
-def all_places(value, path=()):
-    """Yield every place in a nested record."""
-    yield path
-    if isinstance(value, dict | list):
-        for key in value if isinstance(value, dict) else range(len(value)):
-            yield from all_places(value[key], (*path, key))
-
-
-def put(value, path, new):
-    """Return the same with another thing in one place."""
-    if not path:
-        return new
-    made = dict(value) if isinstance(value, dict) else list(value)
-    made[path[0]] = put(value[path[0]], path[1:], new)
-    return made
 
 
 def survives(path):
