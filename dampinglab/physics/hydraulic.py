@@ -243,6 +243,11 @@ class ValveDamper:
         -------
         bool
             True where the force stops growing because the oil cannot follow.
+
+        Raises
+        ------
+        OutOfRange
+            As `valve_force`.
         """
         low, high, back = self._openness([setting])[:, 0]
         _, piston, most = self._bump_pressures(speed, low, high, back)
@@ -336,6 +341,11 @@ class ValveDamper:
         -------
         float
             Shaft speed, m/s, positive although it is rebound.
+
+        Raises
+        ------
+        OutOfRange
+            As `valve_force`.
         """
         back = self._openness([setting])[2, 0]
         preload, _ = self.rebound.at(back)
