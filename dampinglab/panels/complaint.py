@@ -304,10 +304,8 @@ def complaint_panel(
     vehicle: Vehicle | None = None, dampers: dict | None = None, settings: dict | None = None
 ) -> ComplaintPanel:
     """Return the panel with the learner's vehicle, dampers and settings by axle, or the demo's."""
-    note = ""
-    if dampers is None:
-        dampers, note = demo.stand_in_dampers(vehicle)
-        if vehicle is not None and settings is None:  # a sheet's clicks belong to other dampers
-            settings = {a: tuple(k.clicks // 2 for k in d.adjusters) for a, d in dampers.items()}
-    vehicle = vehicle or demo.vehicle()
-    return ComplaintPanel(vehicle, dampers, settings or {}, f"{vehicle.name}. {note}".strip())
+    own, fitted, told = demo.stand_ins(vehicle, dampers)
+    if settings is None and vehicle is not None and dampers is None:
+        # A sheet's clicks belong to other dampers.
+        settings = {a: tuple(k.clicks // 2 for k in d.adjusters) for a, d in fitted.items()}
+    return ComplaintPanel(own, fitted, settings or {}, told)

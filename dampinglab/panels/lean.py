@@ -179,15 +179,11 @@ def _drawn(run: CarRun, way: str) -> dict:
 
 def lean_panel(vehicle: Vehicle | None = None, dampers: dict | None = None) -> LeanPanel:
     """Return the panel with the learner's vehicle and dampers, or with the demo workshop's."""
-    note = "A model's numbers: compare settings with them."
-    if dampers is None:
-        dampers, told = demo.stand_in_dampers(vehicle)
-        note = f"{told} {note}"
-    vehicle = vehicle or demo.vehicle()
+    vehicle, dampers, told = demo.stand_ins(vehicle, dampers)
     for axle in AXLES:
         if axle not in vehicle.axles or axle not in dampers:
             raise LearnerError(
                 f"A whole vehicle needs both axles and a damper for each: the {axle} one is "
                 f"missing of {vehicle.name}."
             )
-    return LeanPanel(vehicle, dampers, f"{vehicle.name}. {note}")
+    return LeanPanel(vehicle, dampers, f"{told} A model's numbers: compare settings with them.")

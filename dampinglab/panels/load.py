@@ -217,11 +217,7 @@ def load_panel(
     vehicle: Vehicle | None = None, dampers: dict | None = None, axle: str = "rear"
 ) -> LoadPanel:
     """Return the panel with the learner's vehicle and dampers, or with the demo workshop's."""
-    note = ""
-    if dampers is None:
-        dampers, told = demo.stand_in_dampers(vehicle)
-        note = f" {told}"
-    vehicle = vehicle or demo.vehicle()
+    vehicle, dampers, told = demo.stand_ins(vehicle, dampers)
     known = {name: dampers[name] for name in vehicle.axles if name in dampers}
     if not known:
         raise LearnerError(
@@ -229,7 +225,5 @@ def load_panel(
             f"are for {', '.join(dampers) or 'no axle'}."
         )
     if vehicle.wheelbase is None:
-        note += f" The wheelbase is taken to be {_WHEELBASE} m."
-    return LoadPanel(
-        vehicle, known, f"{vehicle.name}.{note}", axle if axle in known else next(iter(known))
-    )
+        told += f" The wheelbase is taken to be {_WHEELBASE} m."
+    return LoadPanel(vehicle, known, told, axle if axle in known else next(iter(known)))

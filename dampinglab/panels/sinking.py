@@ -123,15 +123,11 @@ def _said(depth: float, wavelength: float, speed: float) -> str:
 
 def sinking_panel(vehicle=None, dampers: dict | None = None) -> SinkingPanel:
     """Return the panel with the learner's vehicle and dampers, or with the demo workshop's."""
-    note = "A model's numbers: compare clicks with them."
-    if dampers is None:
-        dampers, told = demo.stand_in_dampers(vehicle)
-        note = f"{told} {note}"
-    vehicle = vehicle or demo.vehicle()
+    vehicle, dampers, told = demo.stand_ins(vehicle, dampers)
     known = {axle: dampers[axle] for axle in vehicle.axles if _turns(dampers.get(axle))}
     if not known:
         raise LearnerError(f"No damper with a rebound adjuster of its own fits {vehicle.name}.")
-    return SinkingPanel(vehicle, known, f"{vehicle.name}. {note}")
+    return SinkingPanel(vehicle, known, f"{told} A model's numbers: compare clicks with them.")
 
 
 def _turns(damper) -> bool:

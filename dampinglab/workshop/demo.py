@@ -1,5 +1,6 @@
 """The demo workshop's invented vehicles and dampers, read from the shipped files."""
 
+from collections.abc import Mapping
 from functools import cache
 from pathlib import Path
 
@@ -11,7 +12,7 @@ from dampinglab.physics.vehicle import Vehicle
 from dampinglab.workshop.dyno import read_dyno
 from dampinglab.workshop.sheet import read_vehicle
 
-__all__ = ["CORNER", "damper", "hydraulic", "own_sheet", "stand_in_dampers", "vehicle"]
+__all__ = ["CORNER", "damper", "hydraulic", "own_sheet", "stand_in_dampers", "stand_ins", "vehicle"]
 
 CORNER = "A front corner of the demo workshop's touring wagon: invented, no vehicle was measured."
 
@@ -119,6 +120,32 @@ def stand_in_dampers(vehicle: Vehicle | None) -> tuple[dict[str, ValveDamper], s
     whose = "the demo wagon's" if vehicle is None else "taken to be the demo wagon's (assumed)"
     dampers = {axle: hydraulic(axle) for axle in ("front", "rear")}
     return dampers, f"The dampers are {whose}, which are invented."
+
+
+def stand_ins(own: Vehicle | None, dampers: Mapping | None) -> tuple[Vehicle, Mapping, str]:
+    """Return a learner's vehicle and dampers, the demo wagon's in place of what is not given.
+
+    Parameters
+    ----------
+    own : Vehicle or None
+        The learner's vehicle.
+    dampers : mapping of str to damper, or None
+        By axle.
+
+    Returns
+    -------
+    vehicle : Vehicle
+        The learner's, or the demo wagon.
+    dampers : mapping of str to damper
+        By axle.
+    told : str
+        The vehicle's name, and whose the dampers are if none was given.
+    """
+    known = own or vehicle()
+    if dampers is not None:
+        return known, dampers, f"{known.name}."
+    dampers, told = stand_in_dampers(own)
+    return known, dampers, f"{known.name}. {told}"
 
 
 _MM2 = 1e-6
