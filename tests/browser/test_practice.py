@@ -83,3 +83,92 @@ def test_a_lesson_without_its_first_grey_cell_says_so_in_one_line(open_notebook)
     assert "\n" not in notebook.text(1).strip()
     notebook.run(2)
     notebook.wait_for(2, "Traceback")
+
+
+# What has the focus, in words; a cell is called by its number.
+FOCUSED = """() => {
+  const it = document.activeElement, cell = it.closest('.jp-Notebook-cell');
+  if (it === cell) return `cell ${cell.dataset.windowedListIndex}`;
+  const shown = it.matches('a, button, summary') && it.innerText;
+  return [it.ariaLabel, it.labels?.[0]?.innerText, shown].filter(Boolean).join(' ');
+}"""
+
+
+class Walk:
+    """A lesson used with the keys alone, as lesson 00 teaches it."""
+
+    def __init__(self, notebook):
+        self.notebook, self.page, self.press = notebook, notebook.page, notebook.page.keyboard.press
+
+    def is_in(self, at):
+        self.page.wait_for_function(f"at => ({FOCUSED})() === at", arg=f"cell {at}")
+
+    def go_to(self, name, key="Tab"):
+        passed = []
+        while not passed or name not in passed[-1]:
+            assert len(passed) < 15, f"{key} does not lead to {name}: {passed}"
+            self.press(key)
+            passed.append(self.page.evaluate(FOCUSED))
+
+    def answer(self, at, typed):
+        """Type over the dots, or over the answer before, and run; the focus goes on."""
+        self.press("Enter")
+        self.press("End")
+        before = self.notebook.sources()[at].split(", ", 1)[1]
+        for key in ("ArrowLeft", *["Backspace"] * (len(before) - 1)):
+            self.press(key)
+        self.page.keyboard.type(typed)
+        self.press("Shift+Enter")
+        self.is_in(at + 1)
+
+
+def test_lesson_00_from_its_first_cell_to_its_last_by_keyboard_alone(open_notebook):
+    notebook = open_notebook("00-start-here.ipynb", height=800)
+    walk, asked = Walk(notebook), []
+    *cells, last = enumerate(notebook.sources())
+    for at, source in cells:
+        walk.is_in(at)
+        if source.startswith("check("):
+            asked.append(source.split('"')[1])
+            _err_ask_and_mend(walk, at, asked[-1])
+        else:
+            walk.press("Shift+Enter")
+        if source == "stand_panel()":
+            _use_the_stand(walk, at)
+    walk.is_in(last[0])
+    assert len(asked) == 7
+    walk.go_to("Spring and mass")  # the link to the next lesson
+
+
+def _err_ask_and_mend(walk, at, name):
+    """Make a known mistake, ask for a hint, go back to the cell and answer rightly."""
+    task = find(name).task()
+    walk.answer(at, words.written(task, task.slips[0].answer))
+    walk.notebook.wait_for(at, task.slips[0].says.replace("**", "")[:20])
+    walk.go_to("Hint", "Shift+Tab")
+    walk.press("Enter")
+    walk.notebook.wait_for(at, "Hint 1 of 3")
+    walk.go_to(f"cell {at}", "Shift+Tab")
+    walk.answer(at, words.written(task, task.answer))
+    walk.notebook.wait_for(at, "Right.")
+
+
+def _use_the_stand(walk, at):
+    """Choose an adjuster, turn it, type a speed, and come back to the cell below the panel."""
+    walk.is_in(at + 1)
+    walk.notebook.wait_for(at, "No click was turned.")
+    walk.press("ArrowUp")
+    walk.go_to("rebound")
+    walk.press("Space")
+    walk.notebook.wait_for(at, "Rebound, out from closed")
+    walk.go_to("Rebound, out from closed")
+    walk.press("ArrowRight")
+    walk.notebook.wait_for(at, "Rebound from 12 to 18 clicks out")
+    walk.go_to("Shaft speed")
+    walk.go_to("Shaft speed")  # past the slider, in its box
+    walk.press("Control+a")
+    walk.page.keyboard.type("0,5")
+    walk.press("Enter")
+    walk.page.get_by_text("at 0.50 m/s").wait_for()
+    walk.go_to(f"cell {at}", "Shift+Tab")
+    walk.press("ArrowDown")

@@ -165,6 +165,12 @@ def _from_soft(name: str, total: int, out: int) -> Task:
                 float(answer + 1),
                 "One too many: the end itself is click 0, not click 1.",
             ),
+            Slip(
+                "turned round",
+                float(-answer),
+                "You took the range away from your count. Take your count away from all the "
+                "clicks.",
+            ),
         ),
         hints=(
             "Draw the range as a ruler: closed at one end, open at the other.",

@@ -4,10 +4,12 @@ import math
 
 from dampinglab.course.exercise import Exercise, Slip, Step, Task
 from dampinglab.physics.oscillator import frequency_from_deflection, natural_frequency
-from dampinglab.physics.vehicle import G, ride_rate, sag, wheel_rate
-from dampinglab.units import show
+from dampinglab.physics.vehicle import ride_rate, sag, wheel_rate
+from dampinglab.units import G, show
 
 __all__ = ["EXERCISES"]
+
+_METRES = "You put N/mm into the formula. Use N/m: multiply the rate by 1000 first."
 
 
 def _rate_from_sag(mass: float, deflection_mm: float) -> Task:
@@ -75,7 +77,13 @@ def _frequency(mass: float, rate: float) -> Task:
             Slip(
                 "N/mm",
                 answer / math.sqrt(1e3),
-                "You put N/mm into the formula. Use N/m: multiply the rate by 1000 first.",
+                _METRES,
+            ),
+            Slip(
+                "weight for mass",
+                answer / math.sqrt(G),
+                "You put the weight in newtons under the root. This formula takes the mass in "
+                "kilograms as it stands.",
             ),
         ),
         hints=(
@@ -200,6 +208,7 @@ def _ride(mass: float, spring: float, tyre: float) -> Task:
                 "k × kt ÷ (k + kt).",
             ),
             Slip("rad/s", answer * 2 * math.pi, "That is in radians a second. Divide by 2π."),
+            Slip("N/mm", answer / math.sqrt(1e3), _METRES),
         ),
         hints=(
             "Two springs one on top of the other are softer than either.",
@@ -237,6 +246,7 @@ def _hop(mass: float, spring: float, tyre: float) -> Task:
                 "You left out the tyre, which is by far the stiffer of the two here.",
             ),
             Slip("rad/s", answer * 2 * math.pi, "That is in radians a second. Divide by 2π."),
+            Slip("N/mm", answer / math.sqrt(1e3), _METRES),
         ),
         hints=(
             "Move the wheel up by one millimetre in your mind: what pushes it back?",
@@ -271,6 +281,12 @@ def _extra_sag(axle_mass: float, rate: float) -> Task:
                 "You divided kilograms by the rate. Multiply the "
                 "mass by 9.81 m/s² to get the force first.",
             ),
+            Slip(
+                "both",
+                2 * answer / G,
+                "Two things: take half of the mass, for two wheels share it, and multiply it by "
+                "9.81 m/s² to get a force.",
+            ),
         ),
         hints=(
             "How much of the mass does one wheel carry?",
@@ -300,7 +316,7 @@ def _heavier() -> Task:
                 "stiffer",
                 "b",
                 "A linear spring keeps its rate however far it is squeezed. "
-                "Only a progressive spring, or the bump stop, would stiffen.",
+                "Only a spring made to stiffen, or the bump stop, would become stiffer.",
             ),
             Slip(
                 "unchanged",

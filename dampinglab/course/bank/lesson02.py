@@ -45,6 +45,11 @@ def _critical(mass: float, rate: float) -> Task:
                 "You divided the rate by the mass. For a frequency that "
                 "is right; here rate and mass are multiplied.",
             ),
+            Slip(
+                "no root",
+                2 * rate * mass,
+                "You left out the square root: multiply rate and mass, take the root, then double.",
+            ),
         ),
         hints=(
             "More mass or more spring both need more damping to stop a swing.",
@@ -126,6 +131,11 @@ def _decrement(first: float, second: float) -> Task:
                 "That is the second swing as a share of the first. The "
                 "decrement is ln(first ÷ second).",
             ),
+            Slip(
+                "upside down",
+                -answer,
+                "You divided the second swing by the first. The larger one stands on top.",
+            ),
         ),
         hints=(
             "The decrement compares one swing with the next on the same side.",
@@ -164,6 +174,11 @@ def _from_decrement(first: float, second: float) -> Task:
                 "pi",
                 delta / math.hypot(math.pi, delta),
                 "You used π where 2π belongs. A whole swing is 2π; half a swing would be π.",
+            ),
+            Slip(
+                "no root",
+                delta / (4 * math.pi**2 + delta**2),
+                "You left out the root: divide δ by the root of 4π² + δ².",
             ),
         ),
         hints=(

@@ -141,6 +141,12 @@ def _orifice(force: float, speed: float, amplitude_mm: float, frequency: float) 
                 "You took the whole stroke as the amplitude. The "
                 "amplitude is half of it: ± from the middle.",
             ),
+            Slip(
+                "one point",
+                force / speed,
+                "You divided the force by its speed. That holds at this one speed; a swing has "
+                "others, so take C and the swing's greatest speed.",
+            ),
         ),
         hints=(
             "Same energy in a cycle, not the same greatest force.",
@@ -223,6 +229,12 @@ def _energy(coefficient: float, amplitude_mm: float, frequency: float) -> Task:
                 answer * 1e3,
                 "You squared only part of the millimetres away. "
                 "Use metres for the amplitude, then square it.",
+            ),
+            Slip(
+                "whole stroke",
+                4 * answer,
+                "You took the whole stroke as the amplitude. The amplitude is half of it: ± from "
+                "the middle.",
             ),
         ),
         hints=(
@@ -356,7 +368,7 @@ EXERCISES = (
         "3.4",
         "A hole as a viscous damper",
         _orifice,
-        {"force": 400, "speed": 0.2, "amplitude_mm": 25, "frequency": 1.5},
+        {"force": 900, "speed": 0.3, "amplitude_mm": 25, "frequency": 1.5},
         lambda rng: {
             "force": int(rng.integers(10, 90)) * 10,
             "speed": float(rng.integers(1, 5)) / 10,

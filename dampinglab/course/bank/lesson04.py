@@ -131,18 +131,21 @@ def _orifice(flow_cm3: float, area_mm2: float) -> Task:
             Slip(
                 "half forgotten",
                 2 * answer,
-                "The factor one half is missing: ρ/2 times speed squared.",
+                "The half is missing: pressure is ½ × density × speed².",
             ),
         ),
         hints=(
             "How fast is the jet? Then: what pressure gives oil that speed?",
-            "Pressure = ρ/2 × (Q ÷ (0.611 A))², in Pa; 1 bar is 100 000 Pa.",
+            "Jet speed = flow ÷ (0.611 × area). Pressure = ½ × density × speed², in Pa; 1 bar is "
+            "100 000 Pa.",
             f"The jet's speed is {flow_cm3 / area_mm2 / SHARP_EDGE:.2f} m/s "
             "(cm³/s ÷ mm² gives m/s).",
         ),
         steps=(
-            Step("Speed of the jet", "Q ÷ (0.611 A)", flow_cm3 / area_mm2 / SHARP_EDGE, "m/s"),
-            Step("Pressure, where 1 bar is 100 000 Pa", "ρ/2 × speed²", answer, "bar"),
+            Step(
+                "Speed of the jet", "flow ÷ (0.611 area)", flow_cm3 / area_mm2 / SHARP_EDGE, "m/s"
+            ),
+            Step("Pressure, where 1 bar is 100 000 Pa", "½ × density × speed²", answer, "bar"),
         ),
     )
 
@@ -152,8 +155,8 @@ def _gas(pressure_bar: float, rod_mm: float, volume_cm3: float) -> Task:
     answer = 1.2 * pressure_bar * 1e5 * area**2 / (volume_cm3 * 1e-6)
     return Task(
         statement=f"A reservoir holds **{volume_cm3:g} cm³** of gas at **{pressure_bar:g} bar**; "
-        f"the rod has **{rod_mm:g} mm**. The gas is a spring beside the spring. How stiff is it? "
-        "(n p A² ÷ V, with n = 1.2.)",
+        f"the rod is **{rod_mm:g} mm** thick. The gas acts as a second spring. How stiff is it? "
+        "(n × pressure × area² ÷ volume, with the area of the rod, and n = 1.2.)",
         answer=answer,
         quantity="stiffness",
         unit="N/m",
@@ -179,12 +182,13 @@ def _gas(pressure_bar: float, rod_mm: float, volume_cm3: float) -> Task:
         ),
         hints=(
             "Pressure on the rod's area is a force; travel squeezes the gas.",
-            "Stiffness = n p A² ÷ V, in Pa, m² and m³.",
-            f"A = {area * 1e6:.1f} mm² = {area:.4g} m²; p = {pressure_bar * 1e5:g} Pa.",
+            "Stiffness = n × pressure × area² ÷ volume, in Pa, m² and m³.",
+            f"The area is {area * 1e6:.1f} mm² = {area:.4g} m², the pressure "
+            f"{pressure_bar * 1e5:g} Pa.",
         ),
         steps=(
             Step("Area of the rod, in mm²", "π/4 × d²", area * 1e6),
-            Step("Stiffness of the gas", "n p A² ÷ V", answer, "N/m"),
+            Step("Stiffness of the gas", "n × pressure × area² ÷ volume", answer, "N/m"),
         ),
     )
 
@@ -204,9 +208,8 @@ def _needle(closed: float, wide: float, clicks: int) -> Task:
             Slip(
                 "even steps",
                 (ratio - 1) / clicks,
-                "You shared the growth out evenly. "
-                "Shares multiply: take the root of the ratio, as many times as there are "
-                "clicks.",
+                "You shared the growth out evenly. Shares multiply: take open ÷ closed to the "
+                f"power 1 ÷ {clicks}.",
             ),
             Slip(
                 "factor",
@@ -242,7 +245,7 @@ def _knee() -> Task:
                 "nothing",
                 "a",
                 "The preload is the same, but the pressure gets there sooner. "
-                "The knee moves with **both** bump adjusters; try it in the curve panel.",
+                "The knee moves with **both** bump adjusters, as the lesson's table shows.",
             ),
             Slip(
                 "later",
@@ -277,6 +280,17 @@ def _other_end(total: int, soft: int) -> Task:
                 "closed it would be a different setting altogether.",
             ),
             Slip("off by one", float(answer + 1), "One too many: the end itself is click 0."),
+            Slip(
+                "added",
+                float(total + soft),
+                "You added. The two counts together make the whole range, no more.",
+            ),
+            Slip(
+                "turned round",
+                float(-answer),
+                "You took the range away from the card's number. Take that number away from all "
+                "the clicks.",
+            ),
         ),
         hints=(
             "The two counts add up to the whole range.",
@@ -295,7 +309,8 @@ def _valve_spring(wire: float, coil: float, turns: float) -> Task:
         statement="The spring behind a loaded valve is a little coil spring. An old handbook "
         f"counts in inches: wire **{wire:g} in**, mean coil **{coil:g} in**, **{turns:g}** "
         f"working turns, shear modulus {_grouped(shear)} lbf/in². What is its rate? "
-        "(G d⁴ ÷ (8 D³ N) comes out in lbf/in; you may answer in that unit.)",
+        "(Shear modulus × wire⁴ ÷ (8 × coil³ × turns) comes out in lbf/in; you may answer in "
+        "that unit.)",
         answer=answer,
         quantity="stiffness",
         unit="N/mm",
@@ -311,11 +326,11 @@ def _valve_spring(wire: float, coil: float, turns: float) -> Task:
         ),
         hints=(
             "A thicker wire makes it stiffer, a wider coil and more turns softer.",
-            "Rate = G d⁴ ÷ (8 D³ N).",
-            f"d⁴ = {wire**4:.4g}, D³ = {coil**3:.4g}.",
+            "Rate = shear modulus × wire⁴ ÷ (8 × coil³ × turns).",
+            f"wire⁴ = {wire**4:.4g}, coil³ = {coil**3:.4g}.",
         ),
         steps=(
-            Step("In the handbook's unit, lbf/in", "G d⁴ ÷ (8 D³ N)", pounds),
+            Step("In the handbook's unit, lbf/in", "modulus × wire⁴ ÷ (8 × coil³ × turns)", pounds),
             Step("In N/mm", "× 0.1751", answer, "N/mm"),
         ),
     )
