@@ -32,7 +32,7 @@ _SILENT = " cannot be printed: its kernel ended or gave no answer; try again wit
 _IN_THE_END = f"""import asyncio, ipywidgets
 from IPython.display import display
 for task in asyncio.all_tasks():
-    if "Work._drive" in task.get_coro().__qualname__:
+    if task.get_coro().__qualname__ in ("Work._drive", "HandoverPanel._open_soon"):
         await task
 display({{"{handout.STATE}": ipywidgets.Widget.get_manager_state()}}, raw=True)"""
 

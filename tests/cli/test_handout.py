@@ -12,6 +12,7 @@ import pytest
 
 from dampinglab import printing
 from dampinglab.cli import main
+from dampinglab.course import handout
 from dampinglab.course.lessons import LESSONS
 
 SHEETS = {"complaints", "setting-card", "formulas", "glossary"}
@@ -48,6 +49,16 @@ def test_a_lesson_is_run_and_its_panels_stand_on_the_page(capsys, tmp_path):
     assert "No click was turned" not in panel
     assert "stand_panel(" not in page
     assert dict(os.environ) == before
+
+
+def test_the_vehicle_of_a_job_is_made_before_it_is_printed(tmp_path):
+    sources = "from dampinglab.panels import handover_panel", "handover_panel(1)"
+    cells = [nbformat.v4.new_code_cell(source) for source in sources]
+    path = tmp_path / "job.ipynb"
+    nbformat.write(nbformat.v4.new_notebook(cells=cells), path)
+    page = handout.lesson_page(printing.run_lesson(path), "job")
+    assert "Making the vehicle" not in page
+    assert "Look first; then drive" in page
 
 
 @pytest.mark.skipif(os.environ.get("DAMPINGLAB_LONG") != "1", reason="a minute; in .ci/long")
