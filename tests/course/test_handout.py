@@ -163,6 +163,17 @@ def test_the_steps_of_a_tool_keep_their_names_and_other_switches_are_left_out():
     assert page.endswith("It takes 7 N. 2 Dampers")
 
 
+def test_a_choice_whose_question_stands_there_anyway_is_not_told_twice():
+    notebook = a_run_notebook()
+    choice = {"description": "Are rods & seals dry?", "_options_labels": ["not yet"], "index": 0}
+    state_of(notebook)["q"] = {"model_name": "ToggleButtonsModel", "state": choice}
+    state_of(notebook)["p"]["state"]["children"].append("IPY_MODEL_q")
+    assert "0.1 m/s; Are rods & seals dry?: not yet." in plain(handout.lesson_page(notebook, "x"))
+    listed = "<h3>A panel</h3><p>6. Are rods &amp; seals dry?</p>"
+    state_of(notebook)["h"]["state"]["value"] = listed
+    assert plain(handout.lesson_page(notebook, "x")).count("Are rods & seals dry?") == 1
+
+
 def test_only_a_picture_of_many_pixels_takes_the_whole_width():
     def shown(across):
         stream = io.BytesIO()
@@ -207,7 +218,7 @@ def test_a_long_printed_line_gets_smaller_letters():
         page = handout.lesson_page(nbformat.v4.new_notebook(cells=[cell]), "x")
         sizes.append(float(re.search(r"font-size:([\d.]+)pt\">x", page)[1]))
     assert sizes[0] == 9.0
-    assert all(0.602 * size * n <= 482 for size, n in zip(sizes, (20, 60, 120), strict=True))
+    assert all(0.602 * size * n <= 475 for size, n in zip(sizes, (20, 60, 120), strict=True))
 
 
 def test_look_up_tables_say_what_the_functions_say(pages):
@@ -297,6 +308,19 @@ def test_the_predict_page_puts_an_answer_under_each_question():
     first, second = (plain(handout.markdown(text)) for text in key.questions("00"))
     order = [page.index(text) for text in (first, "This first.", second, "That next.")]
     assert order == sorted(order)
+
+
+def test_a_lesson_that_asks_nothing_has_no_heading_among_the_questions():
+    page = key.predict_page({"00": ("This first.", "That next."), "11": ()})
+    assert "Lesson 00" in page
+    assert "Lesson 11" not in page
+
+
+def test_the_plans_come_first_the_bay_sheet_last_and_only_the_lessons_asked_for():
+    heads = re.findall(r"<h1[^>]*>(.*?)</h1>", key.instructor_pages(["04", "00"]))
+    assert heads[0].startswith("Leading the course")
+    assert [head[:2] for head in heads[1:-1]] == ["00", "04"]
+    assert heads[-1] == "Bay sheet"
 
 
 def computed(text, number, place):
