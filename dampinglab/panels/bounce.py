@@ -45,6 +45,7 @@ class BouncePanel(Panel):
         demo = record.name if record.name in dict(DEMOS).values() else ""
         options = [*DEMOS, (_OWN, "")]
         self.choice = widgets.Dropdown(options=options, value=demo, description="Record")
+        self.choice.layout.width = "auto"  # its longest name is shown whole
         self.path = widgets.Text(placeholder="my_bounce.csv", description="File")
         self.path.continuous_update = False
         self.trouble, self.answer, self.place = (widgets.HTML() for _ in range(3))

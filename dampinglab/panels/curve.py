@@ -141,6 +141,7 @@ class CurvePanel(Panel):
         """Put the choice of shaft or wheel above the picture."""
         super().lay_out()
         self.beside.layout.flex, self.picture.widget.layout.flex = "0 1 25%", "1 1 74%"
+        self.children[1].add_class("dl-thirds")
         self.children = (*self.children[:2], row(self.place), *self.children[2:])
 
     def values(self) -> dict:

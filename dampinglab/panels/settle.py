@@ -27,7 +27,7 @@ def decay_of(
     """Return a body let go from a height (m) on a spring and damper (SI, at the wheel)."""
     ratio = float(one.damping_ratio(damping, spring, mass))
     frequency = float(one.natural_frequency(spring, mass))
-    span = min(_WATCH, 3.2 / frequency)
+    span = _span(frequency, ratio, marks)
     t = np.linspace(0, span, 401)
     peaks = _peaks(frequency, ratio, span)
     return figure.Decay(
@@ -41,6 +41,11 @@ def decay_of(
         reading=_read(lambda s: one.free_decay(s, mass, spring, damping, height), ratio, marks),
         shown=shown,
     )
+
+
+def _span(frequency: float, ratio: float, marks: tuple) -> float:
+    """Return the seconds to show: until it has settled, and as far as a marker stands."""
+    return min(_WATCH, max(3.2 / frequency, one.settling_time(frequency, ratio), *marks[:2]))
 
 
 def _peaks(frequency: float, ratio: float, span: float) -> np.ndarray:

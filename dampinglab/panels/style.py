@@ -17,6 +17,9 @@ STYLE = f"""<style>
 .dl-panel h3 {{font-size:calc(var(--dl-words) * 1.15); margin:0; color:{INK}; font-weight:650}}
 .dl-panel.dl-panel :focus-visible {{outline:3px solid {WHEEL} !important;
   outline-offset:2px !important}}
+.dl-panel .widget-hbox:has(> .jupyter-button), .dl-panel .widget-toggle-buttons,
+.dl-panel .widget-hbox:has(> .widget-dropdown), .dl-panel .widget-dropdown,
+.dl-panel .widget-hbox:has(> .widget-toggle-buttons) {{overflow:visible}}
 .dl-grid {{display:grid !important; column-gap:34px; overflow:visible;
   grid-template-columns:repeat(auto-fit, minmax(min(330px, 100%), 1fr))}}
 .dl-thirds {{column-gap:16px;

@@ -175,7 +175,9 @@ _WHOLE = {"description_width": "initial"}  # a name is shown whole at any size
 
 
 def _list(name: str, options: list) -> widgets.Dropdown:
-    return widgets.Dropdown(options=options, description=name, style=_WHOLE)
+    made = widgets.Dropdown(options=options, description=name, style=_WHOLE)
+    made.layout.width, made.layout.margin = "auto", "2px 16px 2px 2px"
+    return made
 
 
 def _row(record: ShaftRecord, split: float) -> figure.Row:

@@ -93,6 +93,17 @@ FOCUSED = """() => {
   return [it.ariaLabel, it.labels?.[0]?.innerText, shown].filter(Boolean).join(' ');
 }"""
 
+# The boxes of a panel that cut off the ring (3 px, 2 px away) around what has the focus.
+RING_CUT = """() => {
+  const it = document.activeElement, ring = it.getBoundingClientRect(), cut = [];
+  for (let box = it.parentElement; !box.matches('.dl-panel'); box = box.parentElement) {
+    const edge = box.getBoundingClientRect();
+    const tight = edge.top > ring.top - 5 || edge.bottom < ring.bottom + 5;
+    if (tight && getComputedStyle(box).overflow !== 'visible') cut.push(box.className);
+  }
+  return cut;
+}"""
+
 
 class Walk:
     """A lesson used with the keys alone, as lesson 00 teaches it."""
@@ -159,6 +170,7 @@ def _use_the_stand(walk, at):
     walk.notebook.wait_for(at, "No click was turned.")
     walk.press("ArrowUp")
     walk.go_to("rebound")
+    assert walk.page.evaluate(RING_CUT) == []
     walk.press("Space")
     walk.notebook.wait_for(at, "Rebound, out from closed")
     walk.go_to("Rebound, out from closed")

@@ -164,6 +164,14 @@ def test_settle_draws_the_exact_free_decay():
         )
 
 
+def test_the_swings_are_drawn_until_they_have_settled_and_as_far_as_a_marker_stands():
+    panel = settle_panel(OWN)
+    panel.controls["damping"].take(500.0)
+    assert data(panel, "now")[0][-1] == pytest.approx(panel.now.settled)
+    panel.controls["later"].take(3.9)
+    assert data(panel, "now")[0][-1] == pytest.approx(3.9)
+
+
 def test_markers_on_two_peaks_read_the_true_ratio():
     panel = settle_panel(OWN)
     first, later = panel.now.peak_times[:2]
