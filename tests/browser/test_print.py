@@ -39,6 +39,12 @@ def test_the_setting_card_is_one_sheet_and_the_formulas_are_three(paper):
     assert sheets_of(paper(formulas.formula_page())) <= 3
 
 
+def test_glossary_and_key_waste_no_paper(paper):
+    assert sheets_of(paper(sheets.glossary_page())) <= 2
+    numbers = [f"{number:02}" for number in range(11)]
+    assert sheets_of(paper(key.answer_key(numbers))) <= 28  # 42 in one column
+
+
 def test_what_must_not_be_torn_is_kept_together_and_fits_on_a_sheet(paper):
     picture = (folder("lessons") / "pictures" / "stand.png").name
     parts = f"![A press on the stand, drawn]({'pictures/' + picture})\n\nWords.\n\n" * 5
