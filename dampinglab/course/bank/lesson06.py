@@ -13,6 +13,7 @@ from dampinglab.units import show
 __all__ = ["EXERCISES"]
 
 TWO_PI = 2 * math.pi
+_ROOT = math.sqrt(1e3)  # what is missing where a rate in N/mm stands under a root
 
 
 def _isolates(mass: float, rate: float) -> Task:
@@ -36,10 +37,11 @@ def _isolates(mass: float, rate: float) -> Task:
                 "twice", 2 * own, "The crossing lies at √2 times its own frequency, not at twice."
             ),
             Slip("radians", TWO_PI * answer, "That is in radians a second; divide by 2π for Hz."),
+            Slip("N/mm", answer / _ROOT, "You left the springs in N/mm: 1 N/mm is 1000 N/m."),
         ),
         hints=(
             "First its own frequency. Then how far above it the springs begin to help.",
-            "Every curve of transmissibility goes through 1 at √2 times the own frequency.",
+            "At √2 times its own frequency all curves cross: body and road move alike.",
             f"Its own frequency is {own:.4f} Hz.",
         ),
         steps=(
@@ -63,6 +65,7 @@ def _hop_point(unsprung: float, tyre: float) -> Task:
             Slip("radians", TWO_PI * answer, "That is in radians a second; divide by 2π for Hz."),
             Slip("no root", answer**2 * TWO_PI, "You left out the square root."),
             Slip("upside down", 1 / (TWO_PI**2 * answer), "You divided mass by rate."),
+            Slip("N/mm", answer / _ROOT, "You left the tyre in N/mm: 1 N/mm is 1000 N/m."),
         ),
         hints=(
             "Only the wheel's mass and the tyre's rate matter here.",
@@ -95,6 +98,7 @@ def _travel_point(sprung: float, unsprung: float, tyre: float) -> Task:
                 "You left out the wheel. It swings with the body here.",
             ),
             Slip("radians", TWO_PI * answer, "That is in radians a second; divide by 2π for Hz."),
+            Slip("N/mm", answer / _ROOT, "You left the tyre in N/mm: 1 N/mm is 1000 N/m."),
         ),
         hints=(
             "Which mass moves on the tyre, if body and wheel move together?",
@@ -138,6 +142,7 @@ def _two_tones(slow: float, slow_hz: float, fast: float, fast_hz: float) -> Task
                 math.hypot(slow * weights[1], fast * weights[0]),
                 "The two factors have changed places.",
             ),
+            Slip("no root", answer**2, "That is the sum of the squares; take its root last."),
         ),
         hints=(
             "First each part by its own factor.",
@@ -181,6 +186,12 @@ def _white_road(
                 math.sqrt(intensity / 4 * damping * tyre / sprung**2),
                 "You stopped after the first term. The spring's term comes on top.",
             ),
+            Slip(
+                "N/mm",
+                math.sqrt(intensity / 4 * (damping * tyre / sprung**2 / 1e3 + spring / 1e6)),
+                "You left spring and tyre in N/mm: 1 N/mm is 1000 N/m.",
+            ),
+            Slip("power of ten", _ROOT * answer, "You left out the 10⁻³ behind G."),
         ),
         hints=(
             "Put SI units in: kg, N/m, N·s/m. Work out the bracket first.",
@@ -218,6 +229,7 @@ def _softest(sprung: float, unsprung: float, rate: float, tyre: float) -> Task:
                 "You left out the wheel's mass.",
             ),
             Slip("critical", critical, "That is critical damping, several times as much."),
+            Slip("N/mm", answer / _ROOT, "You left both rates in N/mm: 1 N/mm is 1000 N/m."),
         ),
         hints=(
             "All in SI: N/m and kg.",
@@ -249,6 +261,11 @@ def _exposure(acceleration: float, hours: float) -> Task:
                 "adds up, so the root of the time counts.",
             ),
             Slip("not scaled", acceleration, "That is while driving. The day has 8 hours."),
+            Slip(
+                "upside down",
+                acceleration * math.sqrt(8 / hours),
+                "Fewer hours than 8 make it smaller: hours ÷ 8 under the root, not 8 ÷ hours.",
+            ),
         ),
         hints=(
             "Fewer hours than 8 make it smaller, but less than in proportion.",
@@ -294,13 +311,13 @@ def _which_score() -> Task:
         "shows the complaint?",
         {
             "a": (
-                "The weighted r.m.s. (Wk) on a good road.",
-                "That is the part the driver is happy with. Wk weighs 4 to 10 Hz most; floating "
-                "is at 1 to 2 Hz.",
+                "Shaking (weighted r.m.s.) on a good road.",
+                "That is the part the driver is happy with. The weighting counts 4 to 10 Hz most; "
+                "floating is at 1 to 2 Hz.",
             ),
-            "b": ("Body motion, in mm, over long waves.", ""),
+            "b": ("Body against road, in mm, over long waves.", ""),
             "c": (
-                "The greatest upward acceleration on a sharp ridge.",
+                "The sharpest push up, on a sharp ridge.",
                 "A sharp ridge is a matter of thousandths of a second; floating takes seconds.",
             ),
         },

@@ -5,7 +5,7 @@ import math
 from dampinglab.course.exercise import Exercise, Slip, Step, Task, choice
 from dampinglab.physics.bounce_pitch import bounce_and_pitch
 from dampinglab.physics.oscillator import overshoot
-from dampinglab.physics.vehicle import G
+from dampinglab.units import G
 
 __all__ = ["EXERCISES"]
 
@@ -105,6 +105,11 @@ def _centre(**body) -> Task:
                 "the slower",
                 abs(both.centres[0]),
                 "That is the point of the slower movement, behind the rear axle.",
+            ),
+            Slip(
+                "the slower, signed",
+                both.centres[0],
+                "That is the point of the slower movement. The faster one was asked for.",
             ),
             Slip(
                 "from the axle",

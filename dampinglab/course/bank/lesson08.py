@@ -11,7 +11,7 @@ __all__ = ["EXERCISES"]
 def _sagged(first_mm: float, more_mm: float) -> Task:
     answer = float(frequency_from_deflection((first_mm + more_mm) / 1e3))
     return Task(
-        statement=f"Its body presses a corner's spring down by **{first_mm:g} mm**, measured at "
+        statement=f"The body presses a corner's spring down by **{first_mm:g} mm**, measured at "
         f"the wheel. A load presses it down by **{more_mm:g} mm** more. How often does the loaded "
         "body swing in a second?",
         answer=answer,
@@ -27,6 +27,12 @@ def _sagged(first_mm: float, more_mm: float) -> Task:
                 "unloaded",
                 float(frequency_from_deflection(first_mm / 1e3)),
                 "That is the empty vehicle.",
+            ),
+            Slip("no root", 15.76 / (first_mm + more_mm), "Divide by the **root** of the mm."),
+            Slip(
+                "in metres",
+                answer * math.sqrt(1e3),
+                "You put metres under the root. The 15.76 goes with millimetres.",
             ),
         ),
         hints=(
@@ -100,6 +106,11 @@ def _ball(load: float, overhang: float, wheelbase: float) -> Task:
                 load * overhang / wheelbase,
                 "That is what the front axle **loses**. The rear gains that and the ball's load.",
             ),
+            Slip(
+                "overhang below",
+                load * (wheelbase + overhang) / overhang,
+                "The lever is turned round: the wheelbase goes below.",
+            ),
         ),
         hints=(
             "Take the front axle as the pivot of a lever.",
@@ -170,6 +181,11 @@ def _ramp(height_mm: float, slope: float, speed_kmh: float, ratio: float) -> Tas
             ),
             Slip("km/h", 3.6 * answer, "Divide km/h by 3.6 first."),
             Slip(
+                "no slope",
+                answer * slope,
+                f"That is along the road. Up the ramp it is one part in {slope:g} of that.",
+            ),
+            Slip(
                 "divided",
                 up / ratio,
                 "You divided by the motion ratio; the shaft is the slower one.",
@@ -204,6 +220,11 @@ def _hole(radius: float, width_mm: float) -> Task:
                 "Half of the width counts: the tyre touches both edges.",
             ),
             Slip("half the width", half, "That is half the width of the hole, not the drop."),
+            Slip(
+                "down to the edges",
+                radius - answer,
+                "That is from the hub down to the line of the edges. Take it from the radius.",
+            ),
         ),
         hints=(
             "The tyre rests on both edges. Draw the right triangle from the hub.",
@@ -228,6 +249,7 @@ def _skim(wavelength: float, hop: float) -> Task:
         slips=(
             Slip("m/s", answer / 3.6, "That is in m/s; times 3.6 makes km/h."),
             Slip("divided", hop / wavelength, "Waves a second × metres a wave: multiply."),
+            Slip("÷ 3.6", answer / 3.6**2, "From m/s to km/h: times 3.6, not divided by it."),
         ),
         hints=(
             "It has to meet so many waves in a second.",

@@ -96,8 +96,14 @@ def _over_rating(index: int, rating: float, wheel: float, more: float) -> Task:
                 rating - wheel,
                 "That is the room as it came. The tray takes more than that.",
             ),
-            Slip("mass on the wheel", wheel + more, "That is what the tyre carries. Less rating."),
-            Slip("the tray alone", more, "Part of that is allowed. Add up, then take the rating."),
+            Slip(
+                "mass on the wheel",
+                wheel + more,
+                "That is what the tyre carries. Now take the rating off.",
+            ),
+            Slip(
+                "the tray alone", more, "Part of that is allowed. Add up, then take the rating off."
+            ),
         ),
         hints=(
             "What does the wheel carry, all in all?",
@@ -327,6 +333,11 @@ def _share_changed(old: float, new: float) -> Task:
             Slip("of the new", (new - old) / new, "Take it as a share of what it **was**."),
             Slip("sign", -answer, "The size is right. It fell, so write a minus."),
             Slip("what is left", new / old, "That is what is left of it. How much has gone?"),
+            Slip(
+                "difference",
+                (new - old) / 100,
+                "That is the difference in m/s². Take it as a share of what it **was**, in %.",
+            ),
         ),
         hints=(
             "How much less is it, and of what?",

@@ -311,7 +311,7 @@ def _equal() -> Task:
 
 def _sentence() -> Task:
     return choice(
-        "Front low-speed bump was closed by three clicks: he leans less quickly in bends, and "
+        "Front low-speed bump was closed by three clicks: it leans less quickly in bends, and "
         "small joints come through more. Which sentence goes on his card?",
         {
             "a": (
