@@ -3,7 +3,7 @@
 import html
 import math
 import re
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from types import ModuleType
 
 import ipywidgets as widgets
@@ -13,6 +13,7 @@ from dampinglab.figures.look import DESK, ROOM
 from dampinglab.figures.words import FELT_MEANS, minus
 from dampinglab.panels.live import LivePicture
 from dampinglab.panels.style import STYLE
+from dampinglab.physics.vehicle import Vehicle
 from dampinglab.units import UNITS, from_si, parse_quantity, to_si
 
 __all__ = [
@@ -24,6 +25,7 @@ __all__ = [
     "around",
     "choice",
     "compared",
+    "fitting",
     "listed",
     "row",
     "whole",
@@ -213,6 +215,17 @@ def compared(scores: Iterable[tuple[str, ...]]) -> str:
         '<table class="dl-scores"><thead><tr><th><span class="dl-unseen">when</span></th>'
         f"{top}</tr></thead><tbody>{body}</tbody></table>"
     )
+
+
+def fitting(vehicle: Vehicle, dampers: Mapping) -> dict:
+    """Return the dampers of the axles that a vehicle has, by axle; refuse where there is none."""
+    known = {axle: dampers[axle] for axle in vehicle.axles if axle in dampers}
+    if not known:
+        raise LearnerError(
+            f"No damper fits {vehicle.name}: it has {', '.join(vehicle.axles)}, and the dampers "
+            f"are for {', '.join(dampers) or 'no axle'}."
+        )
+    return known
 
 
 def row(*children: widgets.Widget) -> widgets.HBox:

@@ -4,10 +4,9 @@ import html
 
 import ipywidgets as widgets
 
-from dampinglab.errors import LearnerError
 from dampinglab.figures import load as figure
 from dampinglab.figures.look import BODY, INK, PAPER, QUIET, ROAD, WHEEL, pale
-from dampinglab.panels.controls import Number, Panel, compared, row
+from dampinglab.panels.controls import Number, Panel, compared, fitting, row
 from dampinglab.panels.moving import new_name, svg
 from dampinglab.panels.zones import steps_of
 from dampinglab.physics.load import (
@@ -218,12 +217,7 @@ def load_panel(
 ) -> LoadPanel:
     """Return the panel with the learner's vehicle and dampers, or with the demo workshop's."""
     vehicle, dampers, told = demo.stand_ins(vehicle, dampers)
-    known = {name: dampers[name] for name in vehicle.axles if name in dampers}
-    if not known:
-        raise LearnerError(
-            f"No damper fits {vehicle.name}: it has {', '.join(vehicle.axles)}, and the dampers "
-            f"are for {', '.join(dampers) or 'no axle'}."
-        )
+    known = fitting(vehicle, dampers)
     if vehicle.wheelbase is None:
         told += f" The wheelbase is taken to be {_WHEELBASE} m."
     return LoadPanel(vehicle, known, told, axle if axle in known else next(iter(known)))

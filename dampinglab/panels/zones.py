@@ -8,7 +8,7 @@ import ipywidgets as widgets
 from dampinglab.data import dataset
 from dampinglab.errors import LearnerError
 from dampinglab.figures import zones as figure
-from dampinglab.panels.controls import Number, Panel, Step, row
+from dampinglab.panels.controls import NAMED, Number, Panel, Step, fitting, listed, row
 from dampinglab.panels.stand import hub
 from dampinglab.physics.zones import shares
 from dampinglab.workshop import demo
@@ -40,12 +40,12 @@ class ZonesPanel(Panel):
         self.made: dict[tuple, tuple[ShaftRecord, ...]] = {}
         self.steps = {axle: steps_of(one, vehicle.axles[axle]) for axle, one in dampers.items()}
         loads = [_NO_LOAD, *(case.name for case in vehicle.loads)]
-        self.axle = _list("Axle", list(dampers))
-        self.load = _list("Load", loads)
-        self.event = _list("Road event", _EVENTS)
+        self.axle = listed("Axle", list(dampers))
+        self.load = listed("Load", loads)
+        self.event = listed("Road event", _EVENTS)
         self.event.value = _GRAVEL
-        self.choice = _list("Travel log", [_NONE, *LOGS, _OWN])
-        self.path = widgets.Text(placeholder="my_log.csv", description="File", style=_WHOLE)
+        self.choice = listed("Travel log", [_NONE, *LOGS, _OWN])
+        self.path = widgets.Text(placeholder="my_log.csv", description="File", style=NAMED)
         self.path.continuous_update = False
         self.trouble, self.told = widgets.HTML(), widgets.HTML()
         split = Number("Split, slow from fast", "m/s", 0.1, 0.02, 1.0, 0.01)
@@ -171,15 +171,6 @@ class ZonesPanel(Panel):
         self.refresh()
 
 
-_WHOLE = {"description_width": "initial"}  # a name is shown whole at any size
-
-
-def _list(name: str, options: list) -> widgets.Dropdown:
-    made = widgets.Dropdown(options=options, description=name, style=_WHOLE)
-    made.layout.width, made.layout.margin = "auto", "2px 16px 2px 2px"
-    return made
-
-
 def _row(record: ShaftRecord, split: float) -> figure.Row:
     divided = shares(record.speed, record.force, record.dt, split)
     bands = (record.time, record.bump, record.rebound)
@@ -215,15 +206,8 @@ def _start(damper, axle, measured):
 
 def zones_panel(vehicle=None, dampers: dict | None = None) -> ZonesPanel:
     """Return the panel with the learner's vehicle and dampers, or with the demo workshop's."""
-    note = "The shares are a model's: compare settings with them."
-    if dampers is None:
-        dampers, told = demo.stand_in_dampers(vehicle)
-        note = f"{told} {note}"
-    vehicle = vehicle or demo.vehicle()
-    known = {axle: dampers[axle] for axle in vehicle.axles if axle in dampers}
-    if not known:
-        raise LearnerError(
-            f"No damper fits {vehicle.name}: it has {', '.join(vehicle.axles)}, and the dampers "
-            f"are for {', '.join(dampers) or 'no axle'}."
-        )
-    return ZonesPanel(vehicle, known, f"{vehicle.name}. {note}")
+    vehicle, dampers, told = demo.stand_ins(vehicle, dampers)
+    known = fitting(vehicle, dampers)
+    return ZonesPanel(
+        vehicle, known, f"{told} The shares are a model's: compare settings with them."
+    )

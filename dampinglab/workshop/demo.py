@@ -12,7 +12,7 @@ from dampinglab.physics.vehicle import Vehicle
 from dampinglab.workshop.dyno import read_dyno
 from dampinglab.workshop.sheet import read_vehicle
 
-__all__ = ["CORNER", "damper", "hydraulic", "own_sheet", "stand_in_dampers", "stand_ins", "vehicle"]
+__all__ = ["CORNER", "damper", "hydraulic", "own_sheet", "stand_ins", "vehicle"]
 
 CORNER = "A front corner of the demo workshop's touring wagon: invented, no vehicle was measured."
 
@@ -102,26 +102,6 @@ def hydraulic(axle: str = "front") -> ValveDamper:
     return {"front": _FRONT, "rear": _REAR}[axle]
 
 
-def stand_in_dampers(vehicle: Vehicle | None) -> tuple[dict[str, ValveDamper], str]:
-    """Return the demo wagon's dampers for a vehicle without any, and the sentence that says so.
-
-    Parameters
-    ----------
-    vehicle : Vehicle or None
-        The learner's vehicle; None for the demo wagon itself.
-
-    Returns
-    -------
-    dampers : dict of str to ValveDamper
-        By axle.
-    told : str
-        Whose they are.
-    """
-    whose = "the demo wagon's" if vehicle is None else "taken to be the demo wagon's (assumed)"
-    dampers = {axle: hydraulic(axle) for axle in ("front", "rear")}
-    return dampers, f"The dampers are {whose}, which are invented."
-
-
 def stand_ins(own: Vehicle | None, dampers: Mapping | None) -> tuple[Vehicle, Mapping, str]:
     """Return a learner's vehicle and dampers, the demo wagon's in place of what is not given.
 
@@ -144,8 +124,9 @@ def stand_ins(own: Vehicle | None, dampers: Mapping | None) -> tuple[Vehicle, Ma
     known = own or vehicle()
     if dampers is not None:
         return known, dampers, f"{known.name}."
-    dampers, told = stand_in_dampers(own)
-    return known, dampers, f"{known.name}. {told}"
+    whose = "taken to be the demo wagon's (assumed)" if own else "the demo wagon's"
+    told = f"{known.name}. The dampers are {whose}, which are invented."
+    return known, {axle: hydraulic(axle) for axle in ("front", "rear")}, told
 
 
 _MM2 = 1e-6
