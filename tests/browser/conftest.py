@@ -294,6 +294,13 @@ def wait_for():
     return lambda page, pattern: page.wait_for_function(matches, arg=pattern)
 
 
+CUT = """panel => Array.from(panel.querySelectorAll(
+                    '.lm-Widget.widget-label, .dl-words, button, img, input'))
+                .filter(part => part.scrollWidth > part.clientWidth + 1)
+                .map(part => part.innerText)"""
+WIDER = """wide => document.querySelector('img.dl-picture').getBoundingClientRect().width > wide"""
+
+
 class Shown:
     """A panel on the page: its picture, its words, and a hand on its controls."""
 
@@ -320,6 +327,10 @@ class Shown:
     def control(self, label):
         return self.panel.locator(".dl-control").filter(has_text=label)
 
+    def slide(self, label, key):
+        self.control(label).locator(".noUi-handle").focus()
+        self.page.keyboard.press(key)
+
     def type(self, label, text):
         box = self.control(label).locator("input")
         box.fill(text)
@@ -327,6 +338,17 @@ class Shown:
 
     def choose(self, label, option):
         self.panel.get_by_label(label, exact=True).select_option(option)
+
+    def cut(self):
+        """Return the words of whatever is wider than its place."""
+        return self.panel.evaluate(CUT)
+
+    def widen(self):
+        """Press the projector switch on a large screen, and wait until the picture has grown."""
+        self.page.set_viewport_size({"width": 1920, "height": 1080})
+        wide = self.image.bounding_box()["width"]
+        self.panel.get_by_role("button", name="Projector size").click()
+        self.page.wait_for_function(WIDER, arg=1.2 * wide)
 
 
 @pytest.fixture

@@ -2,15 +2,13 @@
 
 import pytest
 
+from tests.browser.conftest import CUT
+
 SOURCE = {
     "curve": "from dampinglab.panels import curve_panel\ncurve_panel()",
     "cutaway": "from dampinglab.panels import cutaway_panel\ncutaway_panel()",
 }
 PICTURE = {"curve": "img.dl-picture", "cutaway": "svg.dl-moving"}
-CUT = """panel => Array.from(panel.querySelectorAll(
-                    '.lm-Widget.widget-label, .dl-words, button, img, input'))
-                .filter(part => part.scrollWidth > part.clientWidth + 1)
-                .map(part => part.innerText)"""
 # Words of a drawing that leave it, or run into each other.
 CLASH = """panel => { const texts = Array.from(panel.querySelectorAll('svg.dl-moving text'));
   const boxes = texts.map(text => [text.getBoundingClientRect(), text.textContent]);

@@ -4,6 +4,8 @@ import re
 
 import pytest
 
+from tests.browser.conftest import CUT
+
 UNCHANGED = r"^No change|No click was turned\.$"
 PANELS = {
     "stand": "from dampinglab.panels import stand_panel\nstand_panel()",
@@ -13,12 +15,6 @@ PANELS = {
 CHANGED = "([image, old]) => image.src !== old && image.complete && image.naturalWidth > 0"
 PLACES = """panel => Array.from(panel.querySelectorAll('.dl-moving g[class]'),
                                part => part.getBoundingClientRect().top)"""
-
-
-CUT = """panel => Array.from(panel.querySelectorAll(
-                    '.lm-Widget.widget-label, .dl-words, button, img, input'))
-                .filter(part => part.scrollWidth > part.clientWidth + 1)
-                .map(part => part.innerText)"""
 
 
 class Shown:

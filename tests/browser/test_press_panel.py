@@ -4,13 +4,11 @@ import re
 
 import pytest
 
+from tests.browser.conftest import CUT
+
 CELL = "from dampinglab.panels import press_panel\npress_panel()"
 TOPS = """panel => Array.from(panel.querySelectorAll('.dl-moving g[class]'),
                               part => Math.round(part.getBoundingClientRect().top))"""
-CUT = """panel => Array.from(panel.querySelectorAll(
-                    '.lm-Widget.widget-label, .dl-words, button, img, input'))
-                .filter(part => part.scrollWidth > part.clientWidth + 1)
-                .map(part => part.innerText)"""
 
 
 @pytest.fixture
