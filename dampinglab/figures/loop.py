@@ -13,7 +13,7 @@ __all__ = ["alternative", "picture"]
 def picture(loop: Loop, size: Size = DESK) -> Figure:
     """Return the loop on the left, its force against speed on the right; bump above."""
     title = "In on top, out below: two branches, one curve"
-    scene = paper(size, title, "Shaft travel, mm", "Force, N")
+    scene = paper(size, title, "shaft travel [mm]", "force [N]")
     right = _beside(scene)
     for name, colour, way in (("bump", BUMP, 1), ("rebound", REBOUND, -1)):
         _branch(scene.axes, loop, colour, way, size)
@@ -31,7 +31,7 @@ def _beside(scene: Scene) -> Axes:
     dress(right, scene.size)
     right.sharey(scene.axes)
     right.tick_params(labelleft=False)
-    right.set_xlabel("Shaft speed, m/s", fontsize=scene.size.font)
+    right.set_xlabel("shaft speed [m/s]", fontsize=scene.size.font)
     return right
 
 

@@ -11,6 +11,7 @@ from matplotlib.figure import Figure
 from dampinglab.data import dataset
 from dampinglab.figures import loop as figure
 from dampinglab.figures.words import minus
+from dampinglab.panels.controls import whole
 from dampinglab.workshop.loop import read_loop
 
 __all__ = ["loop_picture", "said", "still"]
@@ -30,7 +31,7 @@ def still(picture: Figure, alternative: str, wide: int = 920) -> widgets.HTML:
 def said(picture: widgets.HTML, words: str, letters: int = 18) -> widgets.VBox:
     """Return a picture with what it says below."""
     style = f"font-size:{letters}px; max-width:56em; line-height:1.4"
-    return widgets.VBox([picture, widgets.HTML(f'<p style="{style}">{html.escape(words)}</p>')])
+    return widgets.VBox([picture, widgets.HTML(f'<p style="{style}">{whole(words)}</p>')])
 
 
 def loop_picture(path: str | Path = "") -> widgets.VBox:
