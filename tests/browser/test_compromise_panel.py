@@ -3,10 +3,24 @@
 import pytest
 
 CELLS = ["from dampinglab.panels import compromise_panel", "compromise_panel()", "6 * 7"]
-CUT = """panel => Array.from(panel.querySelectorAll(
-                    '.lm-Widget.widget-label, .dl-words, button, img, select'))
-                .filter(part => part.scrollWidth > part.clientWidth + 1)
-                .map(part => part.innerText)"""
+# Words that do not fit in their box, lists narrower than their longest words, and whatever reaches
+# beyond the panel.
+CUT = """panel => {
+  const edge = panel.getBoundingClientRect().right + 1;
+  const narrow = list => {
+    const free = list.cloneNode(true);
+    free.style.cssText = 'position:absolute; width:max-content; min-width:0; max-width:none';
+    list.after(free);
+    const wide = free.offsetWidth;
+    free.remove();
+    return wide > list.offsetWidth + 1;
+  };
+  return Array.from(panel.querySelectorAll(
+             '.lm-Widget.widget-label, .dl-words, button, img, select'))
+         .filter(part => part.scrollWidth > part.clientWidth + 1
+                         || part.getBoundingClientRect().right > edge
+                         || (part.matches('select') && narrow(part)))
+         .map(part => part.innerText); }"""
 
 
 @pytest.fixture

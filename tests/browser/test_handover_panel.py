@@ -9,10 +9,13 @@ CELLS = ["from dampinglab.panels import handover_panel", *["handover_panel(2)"] 
 WATCH = """() => { window.made = 0; (function look() {
   if (document.querySelector('.dl-panel')?.innerText.includes('Making the vehicle')) made += 1;
   requestAnimationFrame(look); })(); }"""
+# Words that do not fit in their box, and whatever reaches beyond the panel; tables may scroll.
 CUT = """panel => Array.from(panel.querySelectorAll(
-                    '.lm-Widget.widget-label, .dl-words, .dl-fixed, button, img, th, td'))
+                    '.lm-Widget.widget-label, .dl-words, .dl-fixed, button, img, select, th, td'))
                 .concat(panel)
-                .filter(part => part.scrollWidth > part.clientWidth + 1)
+                .filter(part => part.scrollWidth > part.clientWidth + 1
+                    || (!part.closest('.dl-scores') && part.getBoundingClientRect().right
+                                               > panel.getBoundingClientRect().right + 1))
                 .map(part => part.innerText)"""
 WHOLE = f"() => !({CUT})(Array.from(document.querySelectorAll('.dl-panel')).at(-1)).length"
 CHECKS = ("unsafe", "pressure", "mass", "height", "mounts", "leaks", "rod", "gas")
