@@ -72,14 +72,17 @@ def _choice(task: Task, answer: object) -> str:
     raise LearnerError(f"{answer!r} is none of the choices. {words.asks(task)}")
 
 
+_EXACT = 0.001  # a tolerance that forgives no more than the rounding of floats
 _CLOSE = "Close, but rounded on the way: round only the last number, to three figures."
 
 
 def _help(task: Task, value: float) -> str:
     """Say what kind of miss a number is, without saying the number that it missed."""
     target = float(task.answer)
+    if _counted(task, target):
+        return _miscounted(value, target)
     if _rounded(task, value, target):
-        return "Right, but rounded too far: give three figures."
+        return "The way is right, but the number is rounded too far: give three figures."
     if task.near(value, target, CLEARANCE):
         return task.close or _CLOSE
     if task.near(-value, target):
@@ -92,9 +95,28 @@ def _help(task: Task, value: float) -> str:
     return _scale(task, value, target)
 
 
+def _counted(task: Task, target: float) -> bool:
+    """Whether the answer is a count, which is whole and exact."""
+    plain = task.quantity == "clicks" or not task.unit
+    return plain and target.is_integer() and task.tolerance <= _EXACT
+
+
+def _miscounted(value: float, target: float) -> str:
+    """Say what kind of miss a count is: it has no units, and nothing in it is rounded."""
+    if value < 0 or not value.is_integer():
+        return "A count is a whole number, never below zero."
+    if abs(value - target) <= 1:
+        return "Close, but a count is exact: look where it begins and where it ends."
+    if value in (target / 2, target * 2):
+        return "You are out by a factor of two: something is counted twice, or only half of it."
+    if value in (target / 10, target * 10):
+        return "The digits are right: there is a nought too many or too few."
+    return ""
+
+
 def _rounded(task: Task, value: float, target: float) -> bool:
     """Whether this is the answer rounded to one or two figures, where rounding is the slip."""
-    if not task.tolerance or task.close:  # a count is exact, and a reading has words of its own
+    if task.close:  # a reading has words of its own
         return False
     typed, wanted = (from_si(x, task.unit) if task.unit else x for x in (value, target))
     return any(math.isclose(typed, float(f"{wanted:.{n}e}"), rel_tol=1e-9) for n in (0, 1))

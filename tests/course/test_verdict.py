@@ -37,7 +37,7 @@ def task(examples):
         (1.6, RIGHT, ""),
         (1.62, WRONG, "rounded on the way"),
         (1.55, WRONG, "rounded on the way"),
-        (2, WRONG, "rounded too far: give three figures"),
+        (2, WRONG, "The way is right, but the number is rounded too far: give three"),
         ("“1,59 Hz”", RIGHT, "1.592 Hz"),
         (0.0159, WRONG, "the decimal point"),
         (159.15, WRONG, "the decimal point"),
@@ -82,12 +82,30 @@ def test_a_bare_number_in_another_unit_is_told_which(task):
 
 def test_an_answer_rounded_to_one_or_two_figures_is_told_so(task):
     coarse = replace(task, slips=(), answer=1.35, tolerance=0.01)
-    said = "Right, but rounded too far: give three figures."
+    said = "The way is right, but the number is rounded too far: give three figures."
     assert [judge(coarse, typed).says == said for typed in (1, 1.4, "1,4 Hz", 1.3, 1.45)] == [
         True, True, True, False, False,
     ]  # fmt: skip
-    counted = replace(coarse, answer=12.0, quantity="clicks", unit="clicks", tolerance=0.0)
-    assert "rounded" not in judge(counted, 10).says
+
+
+@pytest.mark.parametrize("tolerance", [0.0, 0.001])
+@pytest.mark.parametrize("measured", [("clicks", "clicks"), ("ratio", "")])
+def test_a_count_has_words_of_its_own(task, tolerance, measured):
+    quantity, unit = measured
+    count = replace(task, slips=(), answer=12.0, quantity=quantity, unit=unit, tolerance=tolerance)
+    said = {typed: judge(count, typed).says for typed in (13, 24, 6, 120, 1200, -12, 11.5, 10)}
+    assert said[13].startswith("Close, but a count is exact")
+    assert "counted twice" in said[24]
+    assert said[24] == said[6]
+    assert "a nought too many" in said[120]
+    assert said[-12] == said[11.5] == "A count is a whole number, never below zero."
+    assert said[10] == said[1200] == "", "rounded, or in %: of no use for a count"
+    assert not [words for words in said.values() if "decimal point" in words or "pair" in words]
+
+
+def test_a_part_of_a_click_is_no_count(task):
+    part = replace(task, slips=(), answer=3.21, quantity="clicks", unit="clicks", tolerance=0.02)
+    assert "give three figures" in judge(part, 3).says
 
 
 def test_a_near_miss_of_a_reading_has_its_own_words(task):
