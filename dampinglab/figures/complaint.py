@@ -1,5 +1,6 @@
 """A complaint's evidence: what one and two steps make better and worse, and the words to it."""
 
+import math
 from collections.abc import Sequence
 
 from matplotlib.figure import Figure
@@ -109,7 +110,10 @@ def _felt_as(reading: Reading, step: int = -1) -> str:
 
 
 def _percent(share: float) -> str:
-    return f"{100 * abs(share):.0f} %"
+    """Return a change in whole percent, finer where rounding would lift it over a mark."""
+    size = round(abs(share), 6)
+    lifted = any(size < mark <= round(size, 2) for mark in (MAYBE, FELT))
+    return f"{math.floor(1000 * size) / 10:.1f} %" if lifted else f"{100 * size:.0f} %"
 
 
 def sentence(advice: Advice) -> str:

@@ -95,7 +95,8 @@ def sentence(shown: Shown) -> str:
     each = "; ".join(f"{name} {_pair(e.turned, rule.what.unit)}" for name, e in shown)
     return (
         f"On {rule.where.words}, {first.turned.adjuster} from {start} to {end} clicks out: "
-        f"{rule.what.words}, {each}. {_verdict(shown)} {_felt(shown)} {_idle(shown)}{_price(first)}"
+        f"{rule.what.words}, {each}. {_verdict(shown)} {_felt(shown)} {_idle(shown)}"
+        f"{_price(*shown[0])}"
     )
 
 
@@ -135,13 +136,13 @@ def _idle(shown: Shown) -> str:
     return f"{name.capitalize()} instead does at most {100 * most:.0f} % of that. "
 
 
-def _price(first: Evidence) -> str:
+def _price(name: str, first: Evidence) -> str:
     """Return what the cure costs on the road that shows it, from its wrong end to its right one."""
     cost = RULES[first.rule.price]
     values = first.price.values if first.rule.more else first.price.values[::-1]
     turned = Turned(first.price.adjuster, first.price.clicks, values, first.price.stop_energy)
     return (
-        f"The price of the cure, on {cost.where.words}: {cost.what.words} "
+        f"The price of the cure, on {cost.where.words}: {cost.what.words}, {name} "
         f"{_pair(turned, cost.what.unit)}."
     )
 

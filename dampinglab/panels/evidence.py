@@ -18,6 +18,7 @@ def evidence_picture(complaint: str, corners: dict | None = None) -> widgets.VBo
     pairs = corners or _wagon()
     shown = [(name, evidence(complaint, *pair)) for name, pair in pairs.items()]
     box, room = widgets.VBox(), widgets.ToggleButton(description="Projector size")
+    room.style.font_size, room.layout = "18px", widgets.Layout(width="auto", height="auto")
 
     def show(_change: dict | None = None) -> None:
         box.children = (*_drawn(shown, room.value), room)

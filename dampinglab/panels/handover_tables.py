@@ -7,6 +7,8 @@ from dampinglab.course.handover import Job
 from dampinglab.course.handover_limits import AXLES, RULE, WATCHED, Watched
 from dampinglab.course.handover_score import MOST
 from dampinglab.course.handover_words import ROWS
+from dampinglab.figures.words import minus
+from dampinglab.units import show
 from dampinglab.workshop.corners import CORNERS
 from dampinglab.workshop.gates import GATES
 
@@ -73,7 +75,7 @@ def scores(job: Job) -> str:
         cells = []
         for axle in AXLES:
             mark = "▲ " if drive.off[axle, i] > 1 else ""
-            cells += [f"{mark}{drive.scores[axle, i]:.3g}", f"{most[axle, i]:.3g}"]
+            cells += [mark + _number(drive.scores[axle, i]), _number(most[axle, i])]
         lines.append((f"{ROWS[i]} ({each.road}), {each.what.unit}", *cells))
     return table((f"drive {drive.number}", "front", "limit", "rear", "limit"), lines) + fixed(
         f"▲ outside its limit. {RULE}"
@@ -92,9 +94,14 @@ def compared(job: Job) -> str:
     return table((f"drive {first.number} to drive {last.number}", *AXLES), lines)
 
 
+def _number(value: float) -> str:
+    """Return a score in three figures, its last zeros too, never as a power of ten."""
+    return minus(show(value, ""))
+
+
 def _change(old: float, new: float, each: Watched) -> str:
     """Return two values, and how many percent more or less where the old one is not about zero."""
-    told = f"{old:.3g} to {new:.3g} {each.what.unit}"
+    told = f"{_number(old)} to {_number(new)} {each.what.unit}"
     if old <= each.floor:
         return told
     share = f"{round(100 * (new - old) / old):+d}".replace("-", "\N{MINUS SIGN}")

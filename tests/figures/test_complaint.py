@@ -53,6 +53,15 @@ def test_the_price_is_told_for_one_step_and_for_two():
     )
 
 
+@pytest.mark.parametrize(
+    ("road", "told"),
+    [(1.097, "9.7 % (maybe felt)"), (1.101, "10 % (likely felt)"), (1.0396, "3.9 % (not felt)")],
+)
+def test_no_number_is_rounded_over_the_mark_that_stands_beside_it(road, told):
+    near = replace(WAY, others=(Reading("road", (1.0, 1.05, road)),))
+    assert f"more shaking on a usual road, {told}" in figure.price(replace(TOLD, ways=(near,)))
+
+
 def test_a_price_above_the_gain_is_said():
     dear = replace(WAY, own=Reading("waves", (60.0, 58.0, 55.0)))
     assert "The first step alone costs more than" in figure.price(replace(TOLD, ways=(dear,)))

@@ -35,7 +35,7 @@ def test_a_rule_that_holds_is_told_with_its_price():
         "On a ridge of 8 mm at 30 km/h, low-speed bump from 20 to 0 clicks out: peak upward "
         "acceleration of the body, front 1.00 to 2.00 m/s². The rule (common practice, no source) "
         "holds here. From end to end: felt. The price of the cure, on two waves of 60 mm at 90 "
-        "km/h: motion of the body against the road 8.0 to 11.0 mm."
+        "km/h: motion of the body against the road, front 8.0 to 11.0 mm."
     )
 
 

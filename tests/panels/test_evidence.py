@@ -10,8 +10,12 @@ from dampinglab.workshop import demo
 from dampinglab.workshop.evidence import evidence
 
 
+def plain(page):
+    return re.sub("<[^>]+>", "", page).replace("&nbsp;", " ")
+
+
 def words(shown):
-    return re.sub("<[^>]+>", "", shown.children[1].value)
+    return plain(shown.children[1].value)
 
 
 def test_the_wagons_three_corners_are_shown():
@@ -40,7 +44,7 @@ def test_the_projector_switch_enlarges_picture_and_words():
     *small, switch = shown.children
     switch.value = True
     picture, said, _ = shown.children
-    assert words(shown) == re.sub("<[^>]+>", "", small[1].value)
+    assert words(shown) == plain(small[1].value)
     assert "max-width:920px" in small[0].value
     assert "max-width:1240px" in picture.value
     assert "font-size:27px" in said.value

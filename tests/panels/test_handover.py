@@ -58,7 +58,7 @@ def test_the_panel_plays_a_job_from_look_to_score(panel, tmp_path):
     assert panel.picture.alternative.endswith("Outside the limit: none.")
     numbers = [drive.scores["front", 2] for drive in panel.job.drives]
     change = f"{round(100 * (numbers[1] / numbers[0] - 1)):+d}".replace("-", "\N{MINUS SIGN}")
-    told = f"{numbers[0]:.3g} to {numbers[1]:.3g} mm ({change}\N{NO-BREAK SPACE}%)"
+    told = f"{numbers[0]:#.3g} to {numbers[1]:#.3g} mm ({change}\N{NO-BREAK SPACE}%)"
     assert told in panel.places["compared"].value
     press(panel, "Hand back")
     assert "Choose all four" in panel.sentence.value
