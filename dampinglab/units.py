@@ -14,6 +14,7 @@ __all__ = [
     "Unit",
     "canonical",
     "from_si",
+    "minus",
     "parse_number",
     "parse_quantity",
     "show",
@@ -254,11 +255,12 @@ def _unit_of(text: str, quantity: str) -> Unit:
     """Return the unit that somebody wrote behind a number, if it measures the right thing."""
     unit = UNITS.get(canonical(text) or "")
     if unit is None or unit.quantity != quantity:
-        found = f"a unit of {unit.quantity}" if unit else "no unit that this course knows"
-        wanted = f"{quantity} is asked for: use {', '.join(units_of(quantity))}"
+        found = f"measures {unit.quantity}" if unit else "is not a unit that this course knows"
+        known = " or ".join(", ".join(units_of(quantity)).rsplit(", ", 1))
+        wanted = f"for {quantity}, write {known} behind the number"
         if quantity in ("", "ratio"):
-            wanted = "a plain number is asked for: write the number alone"
-        raise LearnerError(f"{text!r} is {found}, but {wanted}.")
+            wanted = "write the number alone"
+        raise LearnerError(f"{text!r} {found}; {wanted}.")
     return unit
 
 
@@ -277,3 +279,8 @@ def show(value: float, unit: str, digits: int = 3) -> str:
         places = max(0, digits - 1 - math.floor(math.log10(abs(number))))
         text = f"{number:.{places}f}"
     return f"{text} {unit}".rstrip()
+
+
+def minus(words: str) -> str:
+    """Return words with a true minus before numbers below zero: a hyphen is not always read out."""
+    return re.sub(r"(?<![\w.])-(?=\d)", "\N{MINUS SIGN}", words)

@@ -4,7 +4,7 @@ import re
 from html import escape
 
 from dampinglab.course.exercise import Exercise, Step, Task
-from dampinglab.units import from_si, show, units_of
+from dampinglab.units import from_si, minus, show, units_of
 
 __all__ = ["answer", "asks", "html", "shown", "solution", "statement", "task_text", "written"]
 
@@ -64,8 +64,8 @@ def _step(step: Step) -> str:
 def shown(value: float, unit: str) -> str:
     """Return a number with its unit, in as many figures as a calculation needs; counts whole."""
     if not unit and float(value).is_integer():
-        return f"{value:.0f}"
-    return f"{value:.4g} clicks" if unit == "clicks" else show(value, unit, FIGURES)
+        return minus(f"{value:.0f}")
+    return minus(f"{value:.4g} clicks" if unit == "clicks" else show(value, unit, FIGURES))
 
 
 def html(text: str) -> str:

@@ -1,9 +1,8 @@
 """Turns of phrase that several pictures share; numbers are plain and carry their unit."""
 
-import re
 from collections.abc import Sequence
 
-from dampinglab.units import from_si, show
+from dampinglab.units import from_si, minus, show
 from dampinglab.workshop.watched import FELT
 
 __all__ = [
@@ -41,11 +40,6 @@ def felt(share: float) -> str:
 def plain(value: float, unit: str) -> str:
     """Return an SI value in a unit as a whole number, without a sign: 24 mm."""
     return f"{abs(from_si(value, unit)):.0f} {unit}"
-
-
-def minus(words: str) -> str:
-    """Return words with a true minus before numbers below zero: a hyphen is not always read out."""
-    return re.sub(r"(?<![\w.])-(?=\d)", "\N{MINUS SIGN}", words)
 
 
 def both_forces(force: float) -> str:

@@ -44,6 +44,16 @@ def test_counts_are_shown_whole_and_measures_in_four_figures(value, unit, said):
     assert words.shown(value, unit) == said
 
 
+def test_a_number_below_zero_has_a_true_minus_in_the_key_and_is_still_typed_with_a_hyphen():
+    exercise = exercises()["9.10"]
+    solved = words.solution(exercise, exercise.task())
+    assert "**Worked answer: \N{MINUS SIGN}7.042 %.**" in solved
+    assert not re.search(r"(?<![\w.)])-\d", solved), solved
+    assert words.shown(-4.0, "clicks") == "\N{MINUS SIGN}4 clicks"
+    assert words.shown(-4.0, "") == "\N{MINUS SIGN}4"
+    assert words.written(exercise.task(), exercise.task().answer).startswith("-7.04")
+
+
 def test_no_count_of_the_bank_has_decimals():
     for key, said in (("10.4", "4"), ("10.6", "100"), ("9.4", "10")):
         exercise = exercises()[key]

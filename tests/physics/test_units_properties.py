@@ -84,3 +84,21 @@ def test_any_answer_is_a_quantity_or_a_sentence(text, quantity):
     except LearnerError as error:
         said = str(error)
     assert said.endswith(".")
+
+
+@pytest.mark.parametrize(
+    ("typed", "quantity", "said"),
+    [
+        ("16 from soft", "clicks", "'from soft' is not a unit that this course knows; for clicks, "
+         "write clicks behind the number."),
+        ("2 kg", "frequency", "'kg' measures mass; for frequency, write Hz or rad/s behind the "
+         "number."),
+        ("2 ft", "length", "'ft' is not a unit that this course knows; for length, write m, mm, "
+         "cm or in behind the number."),
+        ("2 kg", "ratio", "'kg' measures mass; write the number alone."),
+    ],
+)  # fmt: skip
+def test_a_unit_that_does_not_fit_gets_one_plain_sentence(typed, quantity, said):
+    with pytest.raises(LearnerError) as refused:
+        units.parse_quantity(typed, quantity, units.units_of(quantity)[0])
+    assert str(refused.value) == said
