@@ -9,7 +9,7 @@ from dampinglab.figures.look import BUMP, INK, QUIET, REBOUND, Scene, Size
 from dampinglab.figures.words import at_clicks, both_forces, change, felt, plain, same
 from dampinglab.units import show
 
-__all__ = ["Work", "alternative", "back_in_words", "scene", "sentence", "update"]
+__all__ = ["Work", "alternative", "back_in_words", "scene", "sentence", "shows", "update"]
 
 _TITLE = "Pressing shows bump, the way back shows rebound"
 _SCATTER = 0.04  # two runs of one setting on a stand may differ so much (assumed)
@@ -139,13 +139,18 @@ def sentence(now: Work, before: Work) -> str:
     far = " The shaft was faster than the table reaches." if now.beyond or before.beyond else ""
     if not turned:
         return f"No change, for A and B are set alike: {_alike(now)}; {back_in_words(now)}.{far}"
-    sides = (("press", now.told, before.told), ("return", now.back, before.back))
-    moved = [side for side in sides if not same(side[1], side[2], _SCATTER)]
+    moved = shows(now, before)
     if not moved or not np.isfinite([now.back, before.back]).all():
         return f"{turned}: {_unmoved(now)}{far}"
     most = max((change(size, old) for _, size, old in moved), key=abs)
     told = _all_told(moved, now.by_hand)
     return f"{turned}: {told}. {felt(most)} {_price(moved, now.by_hand)}{far}"
+
+
+def shows(now: Work, before: Work) -> list[tuple[str, float, float]]:
+    """Return which of press and return moved by more than the stand scatters, new and old."""
+    sides = (("press", now.told, before.told), ("return", now.back, before.back))
+    return [side for side in sides if not same(side[1], side[2], _SCATTER)]
 
 
 def _alike(now: Work) -> str:

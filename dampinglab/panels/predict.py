@@ -8,6 +8,8 @@ from functools import cache
 
 from dampinglab.course.handout import unturned
 from dampinglab.data import dataset
+from dampinglab.figures import press
+from dampinglab.figures.words import change, minus
 from dampinglab.panels.complaint import complaint_panel
 from dampinglab.panels.compromise import compromise_panel
 from dampinglab.panels.controls import Panel
@@ -63,16 +65,20 @@ def _closed_by_lever() -> str:
     for name, place in panel.adjuster.options:
         panel.adjuster.value = place
         panel.controls["A"].take(0)
-        (slow, back), (fast, _) = (_against_b(panel, speed) for speed in (_SLOW, _FAST))
-        told.append(f"{name}, slow press {slow:+d} %, fast press {fast:+d} %, return {back:+d} %")
-    return f"By lever at {_SLOW} and {_FAST} m/s, A closed, B as it was: {'; '.join(told)}."
+        slow, fast = (_against_b(panel, speed) for speed in (_SLOW, _FAST))
+        seen = {"slow press": slow["press"], "fast press": fast["press"], "return": slow["return"]}
+        moved = [f"{what} {share}" for what, share in seen.items() if share]
+        told.append(f"{name}, {', '.join(moved) or 'nothing'}")
+    head = f"By lever at {_SLOW} and {_FAST} m/s, A closed, B as it was"
+    return f"{head}: {'; '.join(told)}. In the rest no change shows."
 
 
-def _against_b(panel: PressPanel, speed: float) -> tuple[int, int]:
-    """Return how much more force the press takes in A, and how much more time the return, in %."""
+def _against_b(panel: PressPanel, speed: float) -> dict[str, str]:
+    """Return how much more the press and the return take in A than in B, where a change shows."""
     panel.controls["speed"].take(speed)
-    a, b = panel.measure(panel.values()), panel.measure(panel.recall())
-    return round(100 * (a.force / b.force - 1)), round(100 * (a.back / b.back - 1))
+    moved = press.shows(panel.measure(panel.values()), panel.measure(panel.recall()))
+    shares = {side: minus(f"{100 * change(*sizes):+.0f} %") for side, *sizes in moved}
+    return {"press": "", "return": ""} | shares
 
 
 def _loaded() -> str:
@@ -179,7 +185,7 @@ def _thrown_up() -> str:
     panel.all.click()
     panel.complaint.value = "rear thrown up"
     advised, price = (_last(each.value) for each in (panel.answer, panel.price))
-    return f"{advised} {price.partition('. ')[0]}."
+    return f"{advised} {price}"
 
 
 def _last(shown: str) -> str:
