@@ -11,7 +11,7 @@ CUT = """panel => Array.from(panel.querySelectorAll(
 
 @pytest.fixture
 def notebook(open_notebook):
-    opened = open_notebook(CELLS)
+    opened = open_notebook([*CELLS, "panel.chosen"])
     opened.run(0)
     opened.run(1)
     opened.page.locator(".dl-gates").first.wait_for()
@@ -58,6 +58,8 @@ def test_checks_then_questions_then_one_change(notebook, wait_for):
     page.wait_for_function("old => document.querySelector('.dl-panel img')?.src != old", arg=old)
     image.wait_for()
     assert panel.evaluate(CUT) == []
+    notebook.run(2)
+    notebook.wait_for(2, "('floats', 'rear', 'rebound', -5)")
 
 
 def the_focus_goes_on_from_what_a_press_took_away(page):
