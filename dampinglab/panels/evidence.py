@@ -11,6 +11,7 @@ from dampinglab.workshop.evidence import evidence
 __all__ = ["evidence_picture"]
 
 _LOADED = "rear loaded"
+_AS_WIDE = {"width": "auto", "height": "auto", "align_self": "flex-start"}
 
 
 def evidence_picture(complaint: str, corners: dict | None = None) -> widgets.VBox:
@@ -18,7 +19,7 @@ def evidence_picture(complaint: str, corners: dict | None = None) -> widgets.VBo
     pairs = corners or _wagon()
     shown = [(name, evidence(complaint, *pair)) for name, pair in pairs.items()]
     box, room = widgets.VBox(), widgets.ToggleButton(description="Projector size")
-    room.style.font_size, room.layout = "18px", widgets.Layout(width="auto", height="auto")
+    room.style.font_size, room.layout = "18px", _AS_WIDE
 
     def show(_change: dict | None = None) -> None:
         box.children = (*_drawn(shown, room.value), room)
