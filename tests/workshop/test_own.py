@@ -308,7 +308,7 @@ def test_a_tyre_without_a_rate_gets_one_from_its_pressure():
     ("box", "text", "match"),
     [
         ("front left mass", "6380", "Front left, mass on the wheel: 6380 is outside 80 to 3000 kg"),
-        ("rear wheel rate", "36 N", "Rear, wheel rate: 'N' is a unit of force"),
+        ("rear wheel rate", "36 N", "Rear, wheel rate: 'N' measures force"),
         ("rear spring rate", "36", "needs both its rate and its motion ratio"),
         ("front pairs", "1 2", "Front, damper motion ratio: There are 1 pairs"),
         ("front pairs", "1 2\n3", "Line 2, '3', is no pair"),
