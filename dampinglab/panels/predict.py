@@ -180,12 +180,13 @@ def _packs_down() -> str:
 
 
 def _thrown_up() -> str:
-    """Say what the complaint's panel advises once all checks are passed, and its price."""
+    """Say what the complaint's panel advises once all checks are passed, and its first price."""
     panel = complaint_panel()
     panel.all.click()
     panel.complaint.value = "rear thrown up"
     advised, price = (_last(each.value) for each in (panel.answer, panel.price))
-    return f"{advised} {price}"
+    first = [said for said in price.split(". ") if not said.startswith("Of two steps")]
+    return f"{advised} {'. '.join(first)}"
 
 
 def _last(shown: str) -> str:
