@@ -254,6 +254,7 @@ class Panel(widgets.VBox):
         self.controls, self.figure = controls, figure
         self.picture = self.canvas(figure.scene(DESK))
         self.sentence, self.beside = widgets.HTML(), widgets.HTML()
+        self.sentence.add_class("dl-said")
         self.keep = widgets.Button(description="Keep this as before", tooltip=_KEEP)
         self.room = widgets.ToggleButton(description="Projector size", tooltip="Larger words")
         self.before = self.values()

@@ -54,6 +54,19 @@ STYLE = f"""<style>
 .dl-room .dl-moving text {{font-size:19px}}
 .dl-room .jupyter-button {{height:46px; line-height:44px}}
 .widget-html-content:has(> .dl-scores) {{overflow-x:auto}}
+.lm-Widget:has(> .dl-room) {{container-type:inline-size}}
+@container (min-width:1560px) {{  /* a wide screen: what is turned beside what it does */
+  .dl-room:has(> .dl-grid) {{display:grid !important; max-width:1760px; column-gap:30px;
+    grid-template-columns:minmax(0, 1fr) 420px; grid-template-rows:repeat(20, auto) 1fr}}
+  .dl-room > * {{grid-column:1; min-width:0}}
+  .dl-room > .dl-grid {{grid-area:1 / 2 / 22; align-content:start;
+    grid-template-columns:minmax(0, 1fr) !important}}
+}}
+@media (min-height:600px) {{  /* the words stay in sight where a panel is taller than the screen */
+  .dl-said {{position:sticky; bottom:0; z-index:2; background:{PAPER}}}
+  :is(.dl-panel, .jp-OutputArea, .jp-OutputArea-child, .jp-OutputArea-output):has(.dl-said) {{
+    overflow:visible}}
+}}
 @media (max-width:900px) {{  /* a narrow window, or a page enlarged to twice its size */
   .dl-panel {{padding:12px 10px 14px}}
   .dl-control > .widget-label {{white-space:normal; height:auto; line-height:1.3}}

@@ -45,6 +45,18 @@ CUT = """() => Array.from(document.querySelectorAll('.dl-panel'), panel => {
   return [panel.ariaLabel, beyond];
 })"""
 
+# Panels on a wide screen whose controls do not stand beside their picture.
+BELOW = """() => [...document.querySelectorAll('.dl-panel:has(> .dl-grid)')].filter(panel => {
+  const edge = part => panel.querySelector(`:scope > ${part}`).getBoundingClientRect();
+  return edge('.dl-grid').left < edge('.dl-view').right;
+}).map(panel => panel.ariaLabel)"""
+# Panels with their top at the top of the screen whose words are out of sight.
+UNREAD = """() => [...document.querySelectorAll('.dl-panel:has(> .dl-said)')].filter(panel => {
+  panel.scrollIntoView({block: 'start'});
+  const end = part => part.getBoundingClientRect().bottom;
+  return end(panel.querySelector('.dl-said')) > end(panel.closest('.jp-WindowedPanel-outer'));
+}).map(panel => panel.ariaLabel)"""
+
 
 @pytest.fixture
 def page(open_panels):
@@ -55,6 +67,8 @@ def test_nothing_is_cut_at_twice_the_size_and_all_can_be_read_from_the_last_row(
     page.set_viewport_size({"width": 640, "height": 450})  # 1280 by 900 enlarged to 200 %
     page.wait_for_timeout(500)
     assert [told for told in page.evaluate(CUT) if told[1]] == []
+    page.set_viewport_size({"width": 1280, "height": 800})
+    assert page.evaluate(UNREAD) == []
     page.set_viewport_size({"width": 1920, "height": 1080})
     switches = page.get_by_role("button", name="Projector size")
     for i in range(len(PANELS)):
@@ -65,3 +79,4 @@ def test_nothing_is_cut_at_twice_the_size_and_all_can_be_read_from_the_last_row(
     page.wait_for_function(f"() => {images}.every(one => one.naturalWidth > 890)")
     letters = page.evaluate(LETTERS, ROOM.font * ROOM.dpi / 72)
     assert {name: px for name, px in letters if px < LEAST} == {}
+    assert page.evaluate(BELOW) == page.evaluate(UNREAD) == []

@@ -65,3 +65,17 @@ def test_prose_is_not_wider_than_a_panel_on_a_large_screen(open_notebook):
     longest = page.evaluate("""() => Math.max(...Array.from(
         document.querySelectorAll('.jp-RenderedMarkdown p'), line => line.clientWidth))""")
     assert 600 < longest <= 980
+
+
+def test_letters_typed_in_a_list_are_no_commands_and_on_a_cell_they_are(open_notebook):
+    names = "import ipywidgets; ipywidgets.Dropdown(options=['corrugation', 'axle', 'ball'])"
+    notebook = open_notebook([names])
+    notebook.run_all()
+    chosen = notebook.output(0).get_by_role("combobox")
+    chosen.focus()
+    for letter in "bax":  # of JupyterLab: a cell below, a cell above, cut
+        notebook.page.keyboard.press(letter)
+    assert notebook.sources() == [names]
+    notebook.page.evaluate("() => document.querySelector('.jp-Cell').focus()")
+    notebook.page.keyboard.press("b")
+    assert len(notebook.sources()) == 2

@@ -104,7 +104,23 @@
     },
   };
 
-  const module = { __esModule: true, default: [heard, narrow, lines] };
+  // A letter typed in a list or on a button is no command to the notebook, where X cuts the cell and
+  // A makes another; it is one while the cell itself has the focus.
+  const typed = {
+    id: 'dampinglab:typed',
+    autoStart: true,
+    activate: () => {
+      const letter = event => event.key.length === 1 &&
+          !event.ctrlKey && !event.metaKey && !event.altKey;
+      window.addEventListener('keydown', event => {
+        const cell = event.target.closest?.('.jp-Cell');
+        const inside = cell && cell !== event.target && !event.target.closest('.cm-editor');
+        if (inside && letter(event)) event.stopPropagation();
+      }, true);
+    },
+  };
+
+  const module = { __esModule: true, default: [heard, narrow, lines, typed] };
   const container = { init: () => {}, get: async () => () => module };
   (window._JUPYTERLAB ??= {}).dampinglab = container;
 })();
