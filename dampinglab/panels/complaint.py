@@ -305,7 +305,4 @@ def complaint_panel(
 ) -> ComplaintPanel:
     """Return the panel with the learner's vehicle, dampers and settings by axle, or the demo's."""
     own, fitted, told = demo.stand_ins(vehicle, dampers)
-    if settings is None and vehicle is not None and dampers is None:
-        # A sheet's clicks belong to other dampers.
-        settings = {a: tuple(k.clicks // 2 for k in d.adjusters) for a, d in fitted.items()}
     return ComplaintPanel(own, fitted, settings or {}, told)

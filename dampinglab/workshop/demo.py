@@ -1,8 +1,10 @@
 """The demo workshop's invented vehicles and dampers, read from the shipped files."""
 
 from collections.abc import Mapping
+from dataclasses import replace
 from functools import cache
 from pathlib import Path
+from types import MappingProxyType
 
 from dampinglab.data import dataset
 from dampinglab.physics.damper import MeasuredDamper
@@ -115,18 +117,24 @@ def stand_ins(own: Vehicle | None, dampers: Mapping | None) -> tuple[Vehicle, Ma
     Returns
     -------
     vehicle : Vehicle
-        The learner's, or the demo wagon.
+        The learner's, or the demo wagon; without the clicks of its sheet where the demo's dampers
+        stand in, for they belong to other dampers.
     dampers : mapping of str to damper
         By axle.
     told : str
-        The vehicle's name, and whose the dampers are if none was given.
+        The vehicle's name, whose the dampers are if none was given, and that clicks were left.
     """
     known = own or vehicle()
     if dampers is not None:
         return known, dampers, f"{known.name}."
     whose = "taken to be the demo wagon's (assumed)" if own else "the demo wagon's"
     told = f"{known.name}. The dampers are {whose}, which are invented."
-    return known, {axle: hydraulic(axle) for axle in ("front", "rear")}, told
+    fitted = {axle: hydraulic(axle) for axle in ("front", "rear")}
+    if own and any(axle.as_found or axle.maker for axle in own.axles.values()):
+        bare = {name: replace(a, as_found=None, maker=None) for name, a in own.axles.items()}
+        known = replace(own, axles=MappingProxyType(bare))
+        told += " The sheet's clicks belong to other dampers: each adjuster starts in the middle."
+    return known, fitted, told
 
 
 _MM2 = 1e-6

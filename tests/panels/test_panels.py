@@ -1,5 +1,6 @@
 """Each panel: what it draws is what physics says, now and before, and what it cannot it says."""
 
+import html
 import re
 from types import MappingProxyType
 
@@ -9,7 +10,15 @@ import pytest
 from dampinglab.errors import OutOfRange
 from dampinglab.figures import look
 from dampinglab.figures.words import FELT_MEANS
-from dampinglab.panels import sag_panel, settle_panel, stand_panel
+from dampinglab.panels import (
+    lean_panel,
+    load_panel,
+    sag_panel,
+    settle_panel,
+    sinking_panel,
+    stand_panel,
+    zones_panel,
+)
 from dampinglab.panels.stand import hub
 from dampinglab.physics.damper import Adjuster, Curve, MeasuredDamper
 from dampinglab.physics.oscillator import free_decay
@@ -262,3 +271,20 @@ def test_panels_without_own_data_say_that_theirs_are_invented():
     for make in PANELS:
         assert "invented" in make().children[0].value.lower()
     assert "invented" not in sag_panel(demo.vehicle().corner("front")).children[0].value.lower()
+
+
+@pytest.mark.parametrize("made", [lean_panel, load_panel, sinking_panel, zones_panel])
+def test_a_sheet_with_other_adjusters_starts_the_stand_in_dampers_in_the_middle(made):
+    panel = made(demo.vehicle("utility"))
+    steps = vars(panel).get("steps", {}).values()
+    stand = {tuple(step.value for step in each.values()) for each in steps}
+    assert stand or set(panel.settings.values()) == {(9, 5, 12)}
+    assert stand <= {(9, 5, 12)}
+    assert any("belong to other dampers" in html.unescape(said) for said in _told(panel))
+
+
+def _told(widget):
+    """Return all words of a widget and of what is in it."""
+    yield from [widget.value] if isinstance(getattr(widget, "value", None), str) else []
+    for child in getattr(widget, "children", ()):
+        yield from _told(child)

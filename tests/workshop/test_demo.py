@@ -22,3 +22,14 @@ def test_a_sheet_that_the_learner_changed_is_read_as_it_is_now(tmp_path, monkeyp
 def test_an_unknown_vehicle_gets_a_sentence():
     with pytest.raises(LearnerError, match="no data file"):
         demo.own_sheet("truck")
+
+
+def test_where_demo_dampers_stand_in_the_clicks_of_the_sheet_are_left_and_it_is_said():
+    utility = demo.vehicle("utility")
+    known, _, told = demo.stand_ins(utility, None)
+    assert not [axle for axle in known.axles.values() if axle.as_found or axle.maker]
+    assert "each adjuster starts in the middle" in told
+    assert known.corner("rear") == utility.corner("rear")
+    own = {"front": demo.damper("front", "utility_two_adjuster")}
+    assert demo.stand_ins(utility, own) == (utility, own, f"{utility.name}.")
+    assert "the middle" not in demo.stand_ins(None, None)[2]
