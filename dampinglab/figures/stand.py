@@ -23,6 +23,7 @@ __all__ = ["Press", "alternative", "scene", "sentence", "update"]
 _TITLE = "Each press is one point on the damper's curve"
 _SCATTER = 0.04  # two runs of one setting on a stand may differ so much (assumed)
 _NEAR = f"within {100 * _SCATTER:.0f} % of what"
+_CLEAR = 0.11  # of the half height: the names stay clear of a point at the end of a curve
 _OTHER = {"press": "return", "return": "press"}
 
 
@@ -58,7 +59,7 @@ def _readings(made: Scene) -> None:
     look.label(made, "rebound name", INK, ha="left", va="top")
     made.moving["press words"].set_position((0.03, 0.97))
     made.moving["back words"].set_position((0.98, 0.04))
-    look.keep_clear(*list(made.moving.values())[-4:])
+    look.keep_clear(made.moving["press words"], made.moving["back words"])
 
 
 def _lines(made: Scene) -> None:
@@ -85,12 +86,12 @@ def update(made: Scene, now: Press, before: Press) -> None:
         made.moving[f"back {time}"].set_data([-press.speed], [-press.back])
     made.moving["press words"].set_text(_tall("Press in", now.press))
     made.moving["back words"].set_text(_tall("Return", now.back))
-    edge, top = float(now.curve_speed[-1]), 1.3 * now.reach
-    made.axes.set(xlim=(-1.04 * edge, 1.04 * edge), ylim=(-top, top))
-    made.moving["bump name"].set(text="bump", position=(edge, now.curve_force[-1] + 0.04 * top))
-    made.moving["rebound name"].set(
-        text="rebound", position=(now.curve_speed[0], now.curve_force[0] - 0.04 * top)
-    )
+    edge, top = float(now.curve_speed[-1]), 1.4 * now.reach
+    made.axes.set(xlim=(-1.06 * edge, 1.06 * edge), ylim=(-top, top))
+    over = max(now.curve_force[-1], before.curve_force[-1]) + _CLEAR * top
+    under = min(now.curve_force[0], before.curve_force[0]) - _CLEAR * top
+    made.moving["bump name"].set(text="bump", position=(edge, over))
+    made.moving["rebound name"].set(text="rebound", position=(-edge, under))
 
 
 def _tall(name: str, force: float) -> str:

@@ -1,12 +1,16 @@
 """The press on the stand: its words at four positions, and its points where the results are."""
 
+import itertools
 from dataclasses import replace
 
 import numpy as np
 import pytest
+from matplotlib.backends.backend_agg import FigureCanvasAgg
 
-from dampinglab.figures import stand
+from dampinglab.figures import look, stand
 from dampinglab.figures.look import drawn
+from dampinglab.panels.stand import hub, press_once, span_of
+from dampinglab.workshop import demo
 
 SPEED = np.linspace(-0.5, 0.5, 5)
 START = stand.Press(
@@ -82,6 +86,34 @@ def test_points_and_curves_are_where_the_results_are():
     assert data["back now"] == ([-0.1], [-1208.0])
     assert np.array_equal(data["bump now"], [SPEED[2:], HARDER.curve_force[2:]])
     assert np.array_equal(data["rebound before"], [SPEED[:3], START.curve_force[:3]])
+
+
+@pytest.mark.parametrize("size", [look.DESK, look.ROOM], ids=lambda size: size.name)
+def test_no_word_covers_a_dot_at_any_speed_and_any_clicks(size):
+    damper = demo.damper("front")
+    span, scene = span_of(damper), stand.scene(size)
+    canvas, start = FigureCanvasAgg(scene.figure), hub(damper)
+    for setting, speed in itertools.product(damper.settings, (0.02, 0.26, 0.42, 0.46, 0.5)):
+        both = (press_once(damper, each, speed, span) for each in (setting, start))
+        stand.update(scene, *both)
+        scene.figure.draw_without_rendering()
+        assert covered(scene, canvas.get_renderer()) == [], (setting, speed)
+
+
+def covered(scene, renderer):
+    """Return which words come as near to the middle of a dot as its rim, or leave the paper."""
+    words = ("bump name", "rebound name", "press words", "back words")
+    dots = ("press now", "back now", "press before", "back before")
+    paper, found = scene.axes.get_window_extent(renderer), []
+    for word, dot in itertools.product(words, dots):
+        box = scene.moving[word].get_window_extent(renderer)
+        line = scene.moving[dot]
+        rim = (line.get_markersize() + line.get_markeredgewidth()) / 2 * scene.figure.dpi / 72
+        at = scene.axes.transData.transform(np.ravel(line.get_data()))
+        off = at - np.clip(at, box.min, box.max)
+        if np.hypot(*off) <= rim or not (paper.y0 <= box.y0 and box.y1 <= paper.y1):
+            found.append((word, dot))
+    return found
 
 
 def test_the_picture_in_words_names_clicks_and_both_forces():
