@@ -17,6 +17,7 @@ __all__ = ["install", "quoted"]
 _CURLED = re.compile(
     r"""^(\s*(?:check|hint|solution|practise)\(\s*)["'“”„‘’‚]\s*([\d.]+)\s*["'“”„‘’‚]"""
 )
+_SUM = ast.Constant, ast.BinOp, ast.operator, ast.UnaryOp, ast.unaryop
 _CALL = re.compile(r"""^(\s*check\(\s*(["'])[\d.]+\2\s*,)(.*)\)\s*;?\s*$""")
 
 
@@ -33,13 +34,16 @@ def quoted(line: str, known: Container[str] = ()) -> str:
 
 
 def _readable(typed: str, known: Container[str]) -> bool:
-    """Whether Python reads this as one value: 350, 3/8, a known name; not 1,35 or b or 350 N."""
+    """Whether Python reads this as one value: 350, 3/8, a known name; not 1,35, b or 1 in 8."""
     try:
         tree = ast.parse(typed, mode="eval").body
     except SyntaxError:
         return False
-    names = [node.id for node in ast.walk(tree) if isinstance(node, ast.Name)]
-    return not isinstance(tree, ast.Tuple) and all(name in known for name in names)
+    nodes = list(ast.walk(tree))
+    names = [node.id for node in nodes if isinstance(node, ast.Name)]
+    if not names:
+        return all(isinstance(node, _SUM) for node in nodes)
+    return not isinstance(tree, ast.Tuple | ast.Compare) and all(name in known for name in names)
 
 
 def install(shell) -> None:

@@ -132,7 +132,7 @@ def _controls(vehicle: Vehicle, axle: str) -> dict[str, Number]:
         "seat": Number("Preload, at the seat", "mm", 0, -30, 30, 1),
         "stop_gap": Number("Bump stop moved away", "mm", 0, -50, 50, 1),
         "stop_stiffness": Number("Bump stop's stiffness", "%", 100, 30, 300, 5),
-        "pressure": Number("Tyre pressure", "kPa", pressure, 80, 600, 5),
+        "pressure": Number("Tyre pressure", "kPa", pressure, 80, 900, 5),
     }
 
 

@@ -140,6 +140,7 @@ class CardStep(Step):
 
     def _save(self) -> str:
         write_card(self.bench.card, self._card())
+        self._draw()
         return f"Saved as {self.bench.card.name}."
 
     def _print(self) -> str:

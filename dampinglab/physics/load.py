@@ -30,7 +30,7 @@ SPRING_SHARE = 0.4
 practice, no source."""
 
 _DIP = road.dip(dt=2e-3)  # half the work of 1 ms
-_PRESSURES = (80e3, 600e3)  # Pa over the air outside
+_PRESSURES = (80e3, 900e3)  # Pa over the air outside
 _BY_PRESSURE = 0.7  # share of a tyre's rate that grows with its pressure; the rest is carcass
 
 
@@ -109,7 +109,7 @@ def tyre_rate(rate: float, known_at: float, pressure: float) -> float:
     rate : float
         Vertical rate, N/m, at the pressure that it is known at.
     known_at : float
-        That pressure, Pa over the air outside, 80 to 600 kPa.
+        That pressure, Pa over the air outside, 80 to 900 kPa.
     pressure : float
         The other pressure, within the same limits.
 

@@ -76,7 +76,7 @@ class Ask:
 _KEYS = {key.name: key for key in (*AXLE_KEYS, *TOP_KEYS)}
 _HEIGHT = Key("height_mm", 20, 2000, "measure at each wheel the same way")
 _ADDED = Key("added_mass_kg", 5, 1000, "give all that was put over this axle")
-_COLD = Key("cold_kPa", 80, 600, "give it over the air outside; 1 bar is 100 kPa")
+_COLD = Key("cold_kPa", 80, 900, "give it over the air outside; 1 bar is 100 kPa")
 
 
 def _ask(name: str, label: str, how: str, places: tuple[str, ...] = AXLES, key: Key | None = None):

@@ -49,7 +49,7 @@ AXLE_KEYS = (
     Key("friction_N", 0, 3000, "give the force at the wheel that just moves the body"),
     Key("second_rate_N_per_mm", 1, 600, "give what the second stage adds; " + _RATE),
     Key("second_gap_mm", -200, 300, "negative where it carries at ride height; " + _TRAVEL),
-    Key("tyre_pressure_kPa", 80, 600, "give it over the air outside, cold; 1 bar is 100 kPa"),
+    Key("tyre_pressure_kPa", 80, 900, "give it over the air outside, cold; 1 bar is 100 kPa"),
 )
 TOP_KEYS = (
     Key("wheelbase_mm", 1000, 6000, "from the front axle to the rear one"),

@@ -10,7 +10,8 @@ KNOWN = {"f": 1.5, "max": max}
 @pytest.mark.parametrize(
     ("typed", "read"),
     [("350 N/mm", "350 N/mm"), ("1,35", "1,35"), ("1,35 Hz", "1,35 Hz"), ("350 N·s/m", "350 N·s/m"),
-     ("b", "b"), ("3/8 in", "3/8 in"), ("5 %", "5 %"), ("-5 mm", "-5 mm")],
+     ("b", "b"), ("3/8 in", "3/8 in"), ("5 %", "5 %"), ("-5 mm", "-5 mm"),
+     ("11 in 1024", "11 in 1024"), ("5 (3)", "5 (3)"), ("f < 2", "f < 2")],
 )  # fmt: skip
 def test_what_python_cannot_read_is_put_in_quotes(typed, read):
     line = quoted(f'check("1.2", {typed})\n', KNOWN)

@@ -77,7 +77,7 @@ def test_a_load_that_fits_no_travel_gets_one_sentence_and_leaves_the_picture(pan
 
 def test_no_air_is_refused_where_it_is_typed(panel):
     panel.controls["pressure"].typed.value = "0"
-    assert "0 kPa is outside 80 to 600 kPa" in words(panel.controls["pressure"].note)
+    assert "0 kPa is outside 80 to 900 kPa" in words(panel.controls["pressure"].note)
 
 
 def test_what_was_worked_out_is_kept(panel, monkeypatch):

@@ -493,9 +493,15 @@ def test_a_card_is_shown_saved_and_printed_under_a_new_name(begun):
     begun.press("Show the page")
     assert words(begun.step.stale) == ""
     assert "It floats" in begun.step.page.children[0].value
+    begun.type("card felt", "It floats no more.")
     begun.press("Save the card")
+    assert "It floats no more" in begun.step.page.children[0].value
     card = read_card(begun.folder / "card.json")
-    assert (card.felt, card.not_fixed, card.masses_kg["front left"]) == ("It floats.", (), 638)
+    assert (card.felt, card.not_fixed, card.masses_kg["front left"]) == (
+        "It floats no more.",
+        (),
+        638,
+    )
     begun.press("Save the page as PDF")
     begun.type("card felt", "It floats less.")
     begun.press("Save the page as PDF")

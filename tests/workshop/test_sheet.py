@@ -221,7 +221,7 @@ BAD = {
         swap("friction_N = 60", "second_gap_mm = 30"), 4, "has no second rate; add the line"
     ),
     "a flat tyre": (
-        swap("friction_N = 60", "tyre_pressure_kPa = 0"), 15, "outside 80 to 600 kPa; give it over"
+        swap("friction_N = 60", "tyre_pressure_kPa = 0"), 15, "outside 80 to 900 kPa; give it over"
     ),
     "a length that is none": (
         lambda t: "wheelbase_mm = 2.85\n" + t, 1, "= 2.85 is outside 1000 to 6000 mm; from the"
