@@ -15,6 +15,7 @@ __all__ = [
     "canonical",
     "from_si",
     "minus",
+    "parse_clicks",
     "parse_number",
     "parse_quantity",
     "show",
@@ -180,6 +181,20 @@ def parse_number(text: float | str) -> float:
         below = _finite(bottom)
         return _finite(_finite(top) / below if below else math.nan)
     return _finite(flat)
+
+
+def parse_clicks(text: str) -> int:
+    """Read by how many clicks something is turned: a whole number, without a way.
+
+    Raises
+    ------
+    LearnerError
+        If it is none, or has more than four digits.
+    """
+    flat = text.strip()
+    if not flat.isdecimal() or not flat.isascii() or len(flat) > 4:
+        raise LearnerError("Write how many clicks, a whole number such as 3.")
+    return int(flat)
 
 
 def _finite(text) -> float:

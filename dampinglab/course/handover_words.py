@@ -109,7 +109,7 @@ def told(move: Mapping) -> tuple[str, str]:
     gate = move.get("gate", "")
     each = {
         "look": lambda: (f"Looked: {gate}", f"{_ORDER[move['passed']]}. {move['seen']}"),
-        "mend": lambda: (f"Mended: {gate}", move["told"]),
+        "mend": lambda: (f"Went to mend: {gate}", move["told"]),
         "turn": lambda: (f"Turned: {move['axle']} {move['adjuster']}", _way(move["by"])),
         "undo": lambda: ("Undone", "Clicks as before the last turn"),
         "back": lambda: ("Handed back", _said_last(move)),

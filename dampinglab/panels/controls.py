@@ -235,6 +235,7 @@ def row(*children: widgets.Widget) -> widgets.HBox:
     return box
 
 
+_STALE = "The picture, now pale, still shows what was before."
 _KEEP = "What follows is compared with what the picture shows now"
 
 
@@ -308,8 +309,10 @@ class Panel(widgets.VBox):
         try:
             now, before = self.measure(self.values()), self.measure(self.recall())
         except LearnerError as trouble:
-            self.say(str(trouble))
+            self.add_class("dl-stale")
+            self.say(f"{trouble} {_STALE}")
             return
+        self.remove_class("dl-stale")
         self.now = now
         self.figure.update(self.picture.scene, now, before)
         self.picture.show(self.figure.alternative(now, before))

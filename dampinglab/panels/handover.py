@@ -17,6 +17,7 @@ from dampinglab.figures import handover as figure
 from dampinglab.panels.controls import NAMED, Panel, choice, listed, row
 from dampinglab.panels.handover_tables import clicks, compared, fixed, looks, points, scores, table
 from dampinglab.panels.working import Work
+from dampinglab.units import parse_clicks
 from dampinglab.workshop.gates import GATES
 from dampinglab.workshop.text import quoted
 
@@ -62,7 +63,7 @@ class HandoverPanel(Panel):
         self.gate = widgets.Dropdown(options=asks, description="Check", layout=_WIDE, style=NAMED)
         self.axle = listed("Axle", AXLES)
         self.adjuster = listed("Adjuster", [_CHOOSE])
-        self.by = widgets.BoundedIntText(value=2, min=1, max=40, description="Clicks", style=NAMED)
+        self.by = widgets.Text(value="2", description="Clicks", style=NAMED)
         self.by.layout.width = "calc(9 * var(--jp-widgets-font-size))"
         fits = {"felt": ROWS, "changed": CHANGED[1:], "given up": ROWS, "not fixed": tuple(GATES)}
         self.reasons = {
@@ -191,7 +192,7 @@ class HandoverPanel(Panel):
         self.work.begin(wheels(), "Each wheel over its roads", counted="wheels")
 
     def _turn(self, way: int) -> None:
-        self.job.turn(self.axle.value, self.adjuster.value, way * self.by.value)
+        self.job.turn(self.axle.value, self.adjuster.value, way * parse_clicks(self.by.value))
 
     def _hand_back(self) -> None:
         self.job.hand_back(self._said())
@@ -205,7 +206,10 @@ class HandoverPanel(Panel):
     def _said(self) -> dict[str, str]:
         said = {key: chosen.value for key, chosen in self.reasons.items()}
         if _CHOOSE in said.values():
-            raise LearnerError("Choose all four things that the customer is told first.")
+            raise LearnerError(
+                "Choose all four things that the customer is told first; "
+                f"“{NOTHING}” where there is none."
+            )
         return said
 
     def refresh(self) -> None:

@@ -8,7 +8,7 @@ import ipywidgets as widgets
 from dampinglab.errors import LearnerError
 from dampinglab.panels.controls import row
 from dampinglab.panels.own_boxes import WAYS, Box, Choice, Said, Step, button, grid, level, words
-from dampinglab.units import parse_number, parse_quantity
+from dampinglab.units import parse_clicks, parse_number, parse_quantity
 from dampinglab.workshop import trials
 from dampinglab.workshop.corners import AXLES, CORNERS, setting_words
 from dampinglab.workshop.day import Day
@@ -127,7 +127,7 @@ class TrialsStep(Step):
         return [choices, row(turn, self.more), self.alike_row, self.changed]
 
     def _turn(self) -> tuple[str, str]:
-        by = _whole(self.bench.get("change clicks"))
+        by = parse_clicks(self.bench.get("change clicks"))
         by = by if self.way.value == WAYS[0] else -by
         axle, name = self.axle.value, self.adjuster.value
         entry = _told(trials.change, self.bench.trials, axle, name, by, more=self.more.value)
@@ -141,7 +141,7 @@ class TrialsStep(Step):
         found = self.bench.get("alike found")
         if not found:
             raise LearnerError("Write what was found first.")
-        n = _whole(self.bench.get("alike clicks"))
+        n = parse_clicks(self.bench.get("alike clicks"))
         axle, name = self.axle.value, self.adjuster.value
         entry = _told(trials.set_alike, self.bench.trials, axle, name, n, found)
         self.bench.tell()
@@ -235,12 +235,6 @@ def _part(name: str) -> Said:
 
 def _plain(text: str) -> float:
     return parse_number(re.sub(r"\s*(km/h|%|°?C)$", "", text))
-
-
-def _whole(text: str) -> int:
-    if not text.isdecimal() or not text.isascii() or len(text) > 4:
-        raise LearnerError("Write how many clicks, a whole number such as 3.")
-    return int(text)
 
 
 def _told(act, *arguments, **options):

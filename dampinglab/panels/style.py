@@ -37,6 +37,7 @@ STYLE = f"""<style>
 .dl-moving {{width:100%; height:auto; display:block; font-family:"DejaVu Sans",sans-serif}}
 .dl-words {{font-size:var(--dl-words); line-height:1.4; margin:6px 0 8px; max-width:62em;
   color:{INK}; border-left:4px solid {WHEEL}; padding-left:12px}}
+.dl-stale :is(.dl-view, .dl-scores) {{opacity:0.3}}
 .dl-fixed {{font-size:calc(var(--dl-words) * 0.85); line-height:1.35; color:{QUIET}; margin:0}}
 .dl-scores {{border-collapse:collapse; font-size:calc(var(--dl-words) * 0.85); margin:4px 0;
   width:100%; max-width:920px; color:{INK}}}

@@ -46,7 +46,10 @@ def test_the_panel_plays_a_job_from_look_to_score(panel, tmp_path):
     press(panel, "Drive, three passes")
     assert "Outside the limit: front" in panel.picture.alternative
     assert "▲" in panel.places["scores"].value
-    panel.adjuster.value, panel.by.value = "rebound", 10
+    panel.adjuster.value, panel.by.value = "rebound", "-3.5"
+    press(panel, "In, firmer")
+    assert "a whole number such as 3" in panel.sentence.value
+    panel.by.value = "10"
     press(panel, "In, firmer")
     assert "13 (11)" in panel.places["clicks"].value
     press(panel, "Out, softer")
@@ -61,7 +64,7 @@ def test_the_panel_plays_a_job_from_look_to_score(panel, tmp_path):
     told = f"{numbers[0]:#.3g} to {numbers[1]:#.3g} mm ({change}\N{NO-BREAK SPACE}%)"
     assert told in panel.places["compared"].value
     press(panel, "Hand back")
-    assert "Choose all four" in panel.sentence.value
+    assert "“nothing” where there is none" in panel.sentence.value
     for reason in panel.reasons.values():
         reason.value = "nothing"
     press(panel, "Refuse")

@@ -73,6 +73,11 @@ def test_a_load_that_fits_no_travel_gets_one_sentence_and_leaves_the_picture(pan
     assert "this is work for a spring, not for a damper" in words(panel.sentence)
     assert "Traceback" not in panel.sentence.value
     assert panel.now is shown
+    assert "now pale, still shows what was before" in words(panel.sentence)
+    assert "dl-stale" in panel._dom_classes
+    panel.controls["mass"].take(100)
+    assert "pale" not in words(panel.sentence)
+    assert "dl-stale" not in panel._dom_classes
 
 
 def test_no_air_is_refused_where_it_is_typed(panel):
