@@ -36,6 +36,7 @@ def test_each_panel_is_named_and_told_to_who_cannot_see_it(page):
     clicks_are_told_not_places_in_a_list(page)
     a_switch_tells_that_it_is_pressed(page)
     a_check_is_named_and_a_step_tells_that_it_is_open(page)
+    page.get_by_label("Job number").fill("77")  # one that no other test has played
     page.get_by_role("button", name="Take this job").click()
     page.get_by_role("group", name="Step of the job").wait_for()
     page.get_by_role("columnheader", name="seen or done last").wait_for()
