@@ -198,9 +198,9 @@ def choice(asks: str, options: Sequence, tooltips: Sequence[str] = ()) -> widget
 
 def listed(name: str, options: Iterable) -> widgets.Dropdown:
     """Return a list to choose from, as wide as its longest words, no wider than the window."""
-    fitting = widgets.Layout(width="max-content", max_width="calc(100% - 18px)")
-    fitting.margin = "2px 16px 2px 2px"  # the next name stands apart
-    return widgets.Dropdown(options=list(options), description=name, style=NAMED, layout=fitting)
+    wide = widgets.Layout(width="max-content", max_width="calc(100% - 18px)")
+    wide.margin = "2px 16px 2px 2px"  # the next name stands apart
+    return widgets.Dropdown(options=list(options), description=name, style=NAMED, layout=wide)
 
 
 def compared(scores: Iterable[tuple[str, ...]]) -> str:

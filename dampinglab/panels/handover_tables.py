@@ -104,7 +104,7 @@ def _change(old: float, new: float, each: Watched) -> str:
     told = f"{_number(old)} to {_number(new)} {each.what.unit}"
     if old <= each.floor:
         return told
-    share = f"{round(100 * (new - old) / old):+d}".replace("-", "\N{MINUS SIGN}")
+    share = minus(f"{round(100 * (new - old) / old):+d}")
     return f"{told} ({share}\N{NO-BREAK SPACE}%)"
 
 

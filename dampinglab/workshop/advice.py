@@ -7,6 +7,7 @@ from dampinglab.errors import LearnerError, OutOfRange
 from dampinglab.physics.car import car_of
 from dampinglab.physics.damper import RatedDamper, Setting
 from dampinglab.physics.vehicle import Vehicle
+from dampinglab.units import minus
 from dampinglab.workshop.catalogue import HIGH
 from dampinglab.workshop.complaint import COMPLAINTS, Complaint, fitting, unfitting, way
 from dampinglab.workshop.evidence import turning_height
@@ -212,7 +213,7 @@ def _last(own: Reading) -> str:
 
 
 def _plain(value: float) -> str:
-    return f"{value:.3g}".replace("-", "\N{MINUS SIGN}")
+    return minus(f"{value:.3g}")
 
 
 def _none(case: Case, tried: tuple[Way, ...]) -> tuple[Change | None, str]:
