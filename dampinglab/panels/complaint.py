@@ -287,7 +287,7 @@ def _gate_words(held: Gate, answers: dict[str, bool | None]) -> tuple[str, str]:
 
 def _marked(gate: Gate) -> widgets.ToggleButtons:
     mark = choice(gate.asks, list(_MARKS))
-    mark.style.button_width = "5.4em"
+    mark.style.button_width = "6.4em"
     return mark
 
 

@@ -22,9 +22,11 @@ STYLE = f"""<style>
 .dl-panel .widget-hbox:has(> .widget-toggle-buttons) {{overflow:visible}}
 .dl-grid {{display:grid !important; column-gap:34px; overflow:visible;
   grid-template-columns:repeat(auto-fit, minmax(min(330px, 100%), 1fr))}}
-.dl-thirds {{column-gap:16px;
+.dl-thirds {{column-gap:16px; align-items:end !important;
   grid-template-columns:repeat(auto-fit, minmax(min(240px, 100%), 1fr))}}
 .dl-control, .dl-control > * {{width:auto; overflow:visible}}
+.dl-control > .widget-label {{white-space:normal; height:auto; line-height:1.3;
+  padding:4px 0}}
 .dl-control .widget-text {{position:relative; flex:0 0 auto;
   width:calc(5 * var(--jp-widgets-font-size))}}
 .dl-control .widget-text .widget-label, .widget-toggle-buttons > .widget-label,
@@ -70,7 +72,6 @@ STYLE = f"""<style>
 }}
 @media (max-width:900px) {{  /* a narrow window, or a page enlarged to twice its size */
   .dl-panel {{padding:12px 10px 14px}}
-  .dl-control > .widget-label {{white-space:normal; height:auto; line-height:1.3}}
   .dl-panel .dl-view {{flex-flow:column !important; align-items:stretch !important}}
   .dl-panel .dl-view > * {{flex:0 0 auto !important; width:auto}}
   .dl-view:has(.dl-picture) .dl-moving {{max-width:340px}}

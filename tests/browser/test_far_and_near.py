@@ -3,6 +3,7 @@
 import pytest
 
 from dampinglab.figures.look import ROOM
+from tests.browser.conftest import CUT as NAMES
 
 PANELS = ("stand", "sag", "settle", "bounce", "curve", "cutaway", "press", "zones", "corner",
           "response", "lean", "load", "sinking", "complaint")  # fmt: skip
@@ -58,6 +59,11 @@ UNREAD = """() => [...document.querySelectorAll('.dl-panel:has(> .dl-said)')].fi
 }).map(panel => panel.ariaLabel)"""
 
 
+# WCAG 2.1, success criterion 1.4.12 (text spacing): what a reader, or a wide font, may do to letters.
+PANELS_SEEN = "[...document.querySelectorAll('.dl-panel')]"
+SPACED = """.dl-panel * {letter-spacing:0.12em !important; word-spacing:0.16em !important}"""
+
+
 @pytest.fixture
 def page(open_panels):
     return open_panels(PANELS)
@@ -69,6 +75,10 @@ def test_nothing_is_cut_at_twice_the_size_and_all_can_be_read_from_the_last_row(
     assert [told for told in page.evaluate(CUT) if told[1]] == []
     page.set_viewport_size({"width": 1280, "height": 800})
     assert page.evaluate(UNREAD) == []
+    spaced = page.add_style_tag(content=SPACED)
+    beyond, cut = page.evaluate(CUT), page.evaluate(f"() => {PANELS_SEEN}.flatMap({NAMES})")
+    spaced.evaluate("one => one.remove()")
+    assert ([told for told in beyond if told[1]], cut) == ([], [])
     page.set_viewport_size({"width": 1920, "height": 1080})
     switches = page.get_by_role("button", name="Projector size")
     for i in range(len(PANELS)):
