@@ -3,7 +3,7 @@
 import pytest
 
 from dampinglab.figures.look import ROOM
-from tests.browser.conftest import CUT as NAMES
+from tests.browser.conftest import CUT as NAMED
 
 PANELS = ("stand", "sag", "settle", "bounce", "curve", "cutaway", "press", "zones", "corner",
           "response", "lean", "load", "sinking", "complaint")  # fmt: skip
@@ -59,8 +59,9 @@ UNREAD = """() => [...document.querySelectorAll('.dl-panel:has(> .dl-said)')].fi
 }).map(panel => panel.ariaLabel)"""
 
 
-# WCAG 2.1, success criterion 1.4.12 (text spacing): what a reader, or a wide font, may do to letters.
 PANELS_SEEN = "[...document.querySelectorAll('.dl-panel')]"
+# WCAG 2.1, success criterion 1.4.12 (the figures from memory): what a reader may do to letters. A
+# wide font does as much.
 SPACED = """.dl-panel * {letter-spacing:0.12em !important; word-spacing:0.16em !important}"""
 
 
@@ -76,7 +77,7 @@ def test_nothing_is_cut_at_twice_the_size_and_all_can_be_read_from_the_last_row(
     page.set_viewport_size({"width": 1280, "height": 800})
     assert page.evaluate(UNREAD) == []
     spaced = page.add_style_tag(content=SPACED)
-    beyond, cut = page.evaluate(CUT), page.evaluate(f"() => {PANELS_SEEN}.flatMap({NAMES})")
+    beyond, cut = page.evaluate(CUT), page.evaluate(f"() => {PANELS_SEEN}.flatMap({NAMED})")
     spaced.evaluate("one => one.remove()")
     assert ([told for told in beyond if told[1]], cut) == ([], [])
     page.set_viewport_size({"width": 1920, "height": 1080})
