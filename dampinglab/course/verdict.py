@@ -4,7 +4,7 @@ import math
 from dataclasses import dataclass
 
 from dampinglab.course import words
-from dampinglab.course.exercise import CLEARANCE, Task
+from dampinglab.course.exercise import CLEARANCE, Slip, Task
 from dampinglab.errors import LearnerError
 from dampinglab.units import from_si, parse_quantity, to_si, unit_written, units_of
 
@@ -37,10 +37,21 @@ def judge(task: Task, answer: object) -> Verdict:
         return Verdict(WRONG, f"Turning it into {task.unit} is the exercise. {words.asks(task)}")
     if _same(task, value, task.answer):
         return Verdict(RIGHT, f"{words.answer(task)}.")
-    for slip in task.slips:
-        if _same(task, value, slip.answer):
-            return Verdict(SLIP, slip.says, slip.name)
+    slip = _slip(task, value)
+    if slip:
+        return Verdict(SLIP, slip.says, slip.name)
     return Verdict(WRONG, "" if task.choices else _help(task, value))
+
+
+def _slip(task: Task, value: float | str) -> Slip | None:
+    """Return the slip that gives this answer, or the only one that does when it is rounded."""
+    exact = [slip for slip in task.slips if _same(task, value, slip.answer)]
+    if exact or task.choices:
+        return exact[0] if exact else None
+    if task.near(value, task.answer, CLEARANCE) or _rounded(task, value, task.answer, (0, 1)):
+        return None
+    rounded = [slip for slip in task.slips if _rounded(task, value, slip.answer, (1,))]
+    return rounded[0] if len(rounded) == 1 else None
 
 
 def _bare(typed: object) -> object:
@@ -81,7 +92,7 @@ def _help(task: Task, value: float) -> str:
     target = float(task.answer)
     if _counted(task, target):
         return _miscounted(value, target)
-    if _rounded(task, value, target):
+    if not task.close and _rounded(task, value, target, (0, 1)):  # a reading has its own words
         return "The way is right, but the number is rounded too far: give three figures."
     if task.near(value, target, CLEARANCE):
         return task.close or _CLOSE
@@ -114,12 +125,10 @@ def _miscounted(value: float, target: float) -> str:
     return ""
 
 
-def _rounded(task: Task, value: float, target: float) -> bool:
-    """Whether this is the answer rounded to one or two figures, where rounding is the slip."""
-    if task.close:  # a reading has words of its own
-        return False
+def _rounded(task: Task, value: float, target: float, cuts: tuple[int, ...]) -> bool:
+    """Whether a value is the target, rounded to so many digits behind its first."""
     typed, wanted = (from_si(x, task.unit) if task.unit else x for x in (value, target))
-    return any(math.isclose(typed, float(f"{wanted:.{n}e}"), rel_tol=1e-9) for n in (0, 1))
+    return any(math.isclose(typed, float(f"{wanted:.{n}e}"), rel_tol=1e-9) for n in cuts)
 
 
 def _scale(task: Task, value: float, target: float) -> str:

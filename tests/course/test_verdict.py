@@ -6,6 +6,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from dampinglab.course.exercise import Slip
 from dampinglab.course.verdict import BLANK, RIGHT, SLIP, UNREAD, WRONG, judge
 
 RIGHT_HZ = 10 / (2 * math.pi)  # 400 kg on 40 N/mm
@@ -86,6 +87,17 @@ def test_an_answer_rounded_to_one_or_two_figures_is_told_so(task):
     assert [judge(coarse, typed).says == said for typed in (1, 1.4, "1,4 Hz", 1.3, 1.45)] == [
         True, True, True, False, False,
     ]  # fmt: skip
+
+
+def test_a_slip_rounded_to_two_figures_keeps_its_reply(task):
+    known = {"square": 0.1925, "half": 7.42, "like it": 7.38, "by the mark": 1.44}
+    slips = tuple(Slip(name, answer, f"{name} it is") for name, answer in known.items())
+    slipped = replace(task, slips=slips, answer=1.375, tolerance=0.002)
+    said = {typed: judge(slipped, typed).says for typed in (0.19, 0.2, 7.4, 1.4, "0,19 Hz")}
+    assert said[0.19] == said["0,19 Hz"] == "square it is"
+    assert said[0.2] != "square it is", "one figure fits too much"
+    assert " it is" not in said[7.4], "two slips become the same"
+    assert "rounded" in said[1.4], "the answer itself, rounded, comes first"
 
 
 @pytest.mark.parametrize("tolerance", [0.0, 0.001])
