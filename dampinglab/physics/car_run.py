@@ -60,11 +60,6 @@ class CarRun:
         return self.states[:, 2]
 
     @property
-    def heave_rate(self) -> np.ndarray:
-        """Rate of heave, m/s."""
-        return self.states[:, 7]
-
-    @property
     def pitch_rate(self) -> np.ndarray:
         """Rate of pitch, rad/s."""
         return self.states[:, 8]
@@ -131,12 +126,6 @@ class CarRun:
         return np.stack(
             [front + car.front_bar * bars[:, 0], rear + car.rear_bar * bars[:, 1]], axis=1
         )
-
-    @property
-    def heave_acceleration(self) -> np.ndarray:
-        """Acceleration of the body's centre of gravity, m/s2, up."""
-        force = self.spring_force + self.extra + self._held_damping()
-        return force.sum(axis=1) / self.car.body_mass
 
     def body_over(self, axle: str) -> np.ndarray:
         """Return the height of the body above the middle of an axle.

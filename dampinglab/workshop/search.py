@@ -120,15 +120,13 @@ def contenders(asked: Question, tried: Tried) -> tuple[Setting, ...]:
     return tuple(dict.fromkeys([*few, *sorted(near), *named]))
 
 
-def other_stretches(asked: Question, stretches: int = _STRETCHES) -> tuple[Condition, ...]:
+def other_stretches(asked: Question) -> tuple[Condition, ...]:
     """Return the random roads of a mix again, as other stretches of the same kind.
 
     Parameters
     ----------
     asked : Question
         What is asked.
-    stretches : int, optional
-        Seeds other than the one tried; 2 or more.
 
     Returns
     -------
@@ -138,7 +136,7 @@ def other_stretches(asked: Question, stretches: int = _STRETCHES) -> tuple[Condi
     random = [condition for condition in asked.conditions if condition.way.random]
     return tuple(
         replace(condition, seed=condition.seed + _APART * k)
-        for k in range(1, stretches + 1)
+        for k in range(1, _STRETCHES + 1)
         for condition in random
     )
 
