@@ -105,8 +105,10 @@ class SettlePanel(Panel):
         grid.children, marks = grid.children[:-3], row(*grid.children[-3:])
         for name in ("dl-grid", "dl-thirds"):
             marks.add_class(name)
+        turned = widgets.VBox([grid, marks])
+        turned.add_class("dl-turned")
         below = (self.answer, row(self.ask, self.keep, self.room))
-        self.children = (top, grid, marks, view, words, *below)
+        self.children = (top, turned, view, words, *below)
 
     def measure(self, values: dict) -> figure.Decay:
         """Return the settling body and the reading."""

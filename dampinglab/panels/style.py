@@ -17,7 +17,7 @@ STYLE = f"""<style>
 .dl-panel h3 {{font-size:calc(var(--dl-words) * 1.15); margin:0; color:{INK}; font-weight:650}}
 .dl-panel.dl-panel :focus-visible {{outline:3px solid {WHEEL} !important;
   outline-offset:2px !important}}
-.dl-panel .widget-hbox:has(> .jupyter-button), .dl-panel .widget-toggle-buttons,
+.dl-turned, .dl-panel .widget-hbox:has(> .jupyter-button), .dl-panel .widget-toggle-buttons,
 .dl-panel .widget-hbox:has(> .widget-dropdown), .dl-panel .widget-dropdown,
 .dl-panel .widget-hbox:has(> .widget-toggle-buttons) {{overflow:visible}}
 .dl-grid {{display:grid !important; column-gap:34px; overflow:visible;
@@ -59,11 +59,12 @@ STYLE = f"""<style>
 .widget-html-content:has(> .dl-scores) {{overflow-x:auto}}
 .lm-Widget:has(> .dl-room) {{container-type:inline-size}}
 @container (min-width:1560px) {{  /* a wide screen: what is turned beside what it does */
-  .dl-room:has(> .dl-grid) {{display:grid !important; max-width:1760px; column-gap:30px;
-    grid-template-columns:minmax(0, 1fr) 420px; grid-template-rows:repeat(20, auto) 1fr}}
+  .dl-room:has(> :is(.dl-grid, .dl-turned)) {{display:grid !important; max-width:1760px;
+    column-gap:30px; grid-template-columns:minmax(0, 1fr) 420px;
+    grid-template-rows:repeat(20, auto) 1fr}}
   .dl-room > * {{grid-column:1; min-width:0}}
-  .dl-room > .dl-grid {{grid-area:1 / 2 / 22; align-content:start;
-    grid-template-columns:minmax(0, 1fr) !important}}
+  .dl-room > :is(.dl-grid, .dl-turned) {{grid-area:1 / 2 / 22; align-content:start}}
+  :is(.dl-room, .dl-turned) > .dl-grid {{grid-template-columns:minmax(0, 1fr) !important}}
 }}
 @media (min-height:600px) {{  /* the words stay in sight where a panel is taller than the screen */
   .dl-said {{position:sticky; bottom:0; z-index:2; background:{PAPER}}}

@@ -46,10 +46,13 @@ CUT = """() => Array.from(document.querySelectorAll('.dl-panel'), panel => {
   return [panel.ariaLabel, beyond];
 })"""
 
-# Panels on a wide screen whose controls do not stand beside their picture.
-BELOW = """() => [...document.querySelectorAll('.dl-panel:has(> .dl-grid)')].filter(panel => {
-  const edge = part => panel.querySelector(`:scope > ${part}`).getBoundingClientRect();
-  return edge('.dl-grid').left < edge('.dl-view').right;
+# Panels on a wide screen whose controls do not stand beside their picture, each in a place of its
+# own.
+BELOW = """() => [...document.querySelectorAll('.dl-panel:has(> .dl-view)')].filter(panel => {
+  const edge = panel.querySelector(':scope > .dl-view').getBoundingClientRect().right;
+  const boxes = Array.from(panel.querySelectorAll('.dl-control'), e => e.getBoundingClientRect());
+  const seen = boxes.filter(box => box.width > 2).sort((one, other) => one.top - other.top);
+  return seen.some((box, i) => box.left < edge || i && box.top < seen[i - 1].bottom - 1);
 }).map(panel => panel.ariaLabel)"""
 # Panels with their top at the top of the screen whose words are out of sight.
 UNREAD = """() => [...document.querySelectorAll('.dl-panel:has(> .dl-said)')].filter(panel => {
