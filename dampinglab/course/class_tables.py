@@ -2,10 +2,12 @@
 
 import csv
 import io
+from collections.abc import Iterable
+from statistics import median
 from textwrap import fill, shorten
 
 from dampinglab.course import bank
-from dampinglab.course.classroom import Class, Item, Learner, items
+from dampinglab.course.classroom import PAUSE, Class, Item, Learner, items
 from dampinglab.course.lessons import LESSONS
 
 __all__ = ["STATES", "as_csv", "by_lesson", "text"]
@@ -14,6 +16,10 @@ STATES = ("not tried", "tried, not right yet", "right later", "right at the firs
 _WIDTH = 96  # letters of a line
 _INDENT = {"initial_indent": 9 * " ", "subsequent_indent": 11 * " "}
 HARDEST = 15  # exercises in the words; the table holds all
+_TIMED = (
+    "Minutes from answer to answer, pauses over {} left out, of those who tried every exercise:\n"
+    "the middle learner, the quickest and the slowest"
+)
 _HEAD = (
     "learner",
     "lesson",
@@ -43,6 +49,8 @@ def text(group: Class) -> str:
     parts = []
     if group.learners:
         parts += [["Who did what: exercises right, of those in the lesson", *_who(group.learners)]]
+    if timed := list(_timed(group.learners)):
+        parts += [[_TIMED.format(PAUSE), *timed]]
     if hard := [item for item in items(group) if item.at_once < item.tried][:HARDEST]:
         parts += [["Hardest first: right at once, of those who tried", *map(_hard, hard)]]
     answers = [answer for learner in group.learners for answer in learner.answers]
@@ -68,6 +76,18 @@ def _who(learners: tuple[Learner, ...]) -> list[str]:
         tries = len(one.answers) - practice
         rows.append(f"  {one.name:{wide}}{done}{tries:8}{practice:10}  {_last(one.answers)}")
     return rows
+
+
+def _timed(learners: tuple[Learner, ...]) -> Iterable[str]:
+    """Yield a heading and a line for each lesson that somebody has been through."""
+    exercises = by_lesson()
+    for lesson in (one for one in LESSONS if one.number in exercises):
+        took = [learner.minutes(exercises[lesson.number]) for learner in learners]
+        if took := sorted(minutes for minutes in took if minutes is not None):
+            count = f"{len(took)} learner{'s' * (len(took) > 1)}"
+            span = f"{took[0]:.0f} to {took[-1]:.0f}" if len(took) > 1 else ""
+            says = f"the lesson says {lesson.read + lesson.practise}"
+            yield f"  {lesson.number}  {median(took):4.0f}  {span:10}  {count:13} {says}"
 
 
 def _tried(learner: Learner) -> set[str]:

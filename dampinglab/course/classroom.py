@@ -4,8 +4,10 @@ import json
 import re
 import unicodedata
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from datetime import datetime, timedelta
+from itertools import pairwise
 from pathlib import Path
 from stat import S_ISREG
 
@@ -14,12 +16,15 @@ from dampinglab.course.answers import Answer, read_answers
 from dampinglab.course.progress import FORMAT
 from dampinglab.errors import LearnerError
 
-__all__ = ["Class", "Item", "Learner", "items", "read_class"]
+__all__ = ["PAUSE", "Class", "Item", "Learner", "items", "read_class"]
 
 LEARNERS, FILES = 300, 1_000
 LARGEST = 5_000_000  # bytes of a file; an answer takes about 200
 ANSWERS = 5_000  # of one file
 LONGEST = 30  # letters of a name
+PAUSE = 20
+"""Minutes from one answer to the next beyond which somebody did something else."""
+_MINUTE = timedelta(minutes=1)
 _NAMES = ("*.jsonl", "*/progress.jsonl", "*/*/progress.jsonl")
 
 
@@ -38,6 +43,21 @@ class Learner:
         """Return 3 for right at the first try, 2 for right later, 1 for tried, 0 for nothing."""
         tries = [answer.right for answer in self.tries(exercise)]
         return 3 if tries[:1] == [True] else 2 if any(tries) else 1 if tries else 0
+
+    def minutes(self, exercises: Sequence[str]) -> float | None:
+        """Return the minutes spent on exercises that were all tried, else nothing.
+
+        The time before each answer since the one before it, of whatever exercise: so what is read
+        on the way counts. A longer wait is a pause, and what comes before the first answer of all
+        is not known.
+        """
+        if not all(map(self.tries, exercises)):
+            return None
+        # Every record is written in UTC; a clock that went backwards leaves them out of order.
+        timed = [(datetime.fromisoformat(a.when[:19]), a.exercise) for a in self.answers if a.when]
+        steps = pairwise(sorted(timed))
+        waits = [(now - then) / _MINUTE for (then, _), (now, name) in steps if name in exercises]
+        return sum(wait for wait in waits if wait <= PAUSE) if waits else None
 
 
 @dataclass(frozen=True)

@@ -5,6 +5,7 @@ import io
 import json
 import os
 import unicodedata
+from datetime import datetime, timedelta
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
@@ -65,6 +66,34 @@ def test_difficulty_and_the_commonest_slip(group):
     assert second.exercise not in told.partition("Hardest first")[2]  # all were right at once
     assert f"2 were told: {first.slip}" in " ".join(told.replace("**", "").split())
     assert "7 answers are judged otherwise now than when recorded" in told
+
+
+def evening(start, wait, order=1):
+    """Return lesson 02 answered, right or wrong, after as many minutes each; the clock may jump."""
+    names = class_tables.by_lesson()["02"]
+    times = [datetime(2030, 5, 6, 18) + timedelta(minutes=start + wait * i)
+             for i in range(len(names))]  # fmt: skip
+    return [
+        line(name, typed(name, right=i % 2), when=f"{when:%Y-%m-%dT%H:%M:%S}+00:00")
+        for i, (name, when) in enumerate(zip(names, times[::order], strict=True))
+    ]
+
+
+def test_minutes_are_measured_from_answer_to_answer(tmp_path):
+    before = line("1.1", "5", when="2030-05-06T18:00:00+00:00")
+    count = len(class_tables.by_lesson()["02"])
+    give(tmp_path, "anna", before, *evening(6, 3))  # 6 minutes read before the first answer
+    give(tmp_path, "bo", before, *evening(30, 2))  # a pause before it
+    give(tmp_path, "cy", before, *evening(6, 5, order=-1))  # a clock that went backwards
+    give(tmp_path, "dee", *evening(6, 1)[:-1])  # one exercise not tried
+    give(tmp_path, "eli", *(line(name, "5", when="?") for name in class_tables.by_lesson()["02"]))
+    group = classroom.read_class(tmp_path)
+    took = {one.name: one.minutes(class_tables.by_lesson()["02"]) for one in group.learners}
+    assert took == {"anna": 6 + 3 * (count - 1), "bo": 2 * (count - 1),
+                    "cy": 6 + 5 * (count - 1), "dee": None, "eli": None}  # fmt: skip
+    told = " ".join(class_tables.text(group).split())
+    assert "pauses over 20 left out" in told
+    assert "02 36 20 to 56 3 learners the lesson says 40" in told
 
 
 def rows(group):
