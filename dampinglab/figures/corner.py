@@ -8,7 +8,7 @@ from matplotlib.axes import Axes
 
 from dampinglab.figures import look
 from dampinglab.figures.look import BODY, INK, ROAD, WHEEL, Scene, Size, ladder
-from dampinglab.figures.words import felt, minus, turned
+from dampinglab.figures.words import by_percent, felt, turned
 from dampinglab.physics.measures import Scores
 
 __all__ = [
@@ -221,7 +221,7 @@ def _percent(score: Score, new: float, old: float) -> str:
     """Return the change in per cent, or its direction where there was next to nothing before."""
     if old < score.little:
         return "more" if new > old else "less"
-    return minus(f"{100 * (new / old - 1):+.0f} %")
+    return by_percent(new / old - 1)
 
 
 def sentence(now: Drive, before: Drive) -> str:

@@ -9,6 +9,7 @@ __all__ = [
     "FELT_MEANS",
     "at_clicks",
     "both_forces",
+    "by_percent",
     "change",
     "felt",
     "minus",
@@ -30,6 +31,12 @@ def same(now: float, before: float, share: float = 0.003) -> bool:
 def change(now: float, before: float) -> float:
     """Return the change as a share of what was."""
     return (now - before) / before
+
+
+def by_percent(share: float) -> str:
+    """Return a change as signed whole percent; where that would be 0 %, that it is less than one."""
+    percent = round(100 * share)
+    return minus(f"{percent:+d} %") if percent else "under 1 %"
 
 
 def felt(share: float) -> str:

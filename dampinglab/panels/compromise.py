@@ -11,7 +11,7 @@ import numpy as np
 from dampinglab.errors import LearnerError
 from dampinglab.figures import compromise as figure
 from dampinglab.panels.controls import Panel, listed, row
-from dampinglab.panels.working import Work
+from dampinglab.panels.working import WORKING, Work
 from dampinglab.physics.damper import Setting
 from dampinglab.physics.vehicle import Vehicle
 from dampinglab.workshop import demo
@@ -76,6 +76,7 @@ class CompromisePanel(Panel):
     def _connect(self) -> None:
         super()._connect()
         self.every.on_click(lambda _button: self._all())
+        self.work.halt.on_click(lambda _button: self.refresh())  # the last slice may be new
         for name, chosen in self.choices.items():
             chosen.observe(self._again if name == "up" else self._anew, "value")
 
@@ -147,26 +148,36 @@ class CompromisePanel(Panel):
     def _anew(self, _change: dict) -> None:
         """Answer another question: coarse at once, then finer."""
         self.work.stop()
+        self.work.say(WORKING)
         self.refresh()
+        self.work.say("")
         self._finer()
 
     def _again(self, _change: dict) -> None:
         self.refresh()
 
     def _finer(self) -> None:
-        self._search("Looking closer", approach)
+        self._search("Looking closer: {0:,} settings tried so far", approach)
 
     def _all(self) -> None:
-        self._search("Trying every setting", _every)
+        self._search("Trying every setting: {0:,} of {1:,} tried so far", _every)
 
     def _search(self, words: str, way) -> None:
         """Begin a search of a question that can be asked."""
         values = self.values()
         try:
             asked = self._asked(values)
-            self.work.begin(self._found(values, asked, way), words)
+            self.work.begin(
+                self._found(values, asked, way), lambda now: self._far(words, _key(values), now)
+            )
         except LearnerError as trouble:
             self.say(str(trouble))
+
+    def _far(self, words: str, key: tuple, now: Progress) -> str:
+        """Say how far a search is, in settings that have been over every road."""
+        tried = self.kept[key]
+        again = "" if now.tried is tried else "; the best of them once more, on other stretches"
+        return words.format(len(tried.settings), self.now.whole) + f"{again}."
 
     def _found(self, values: dict, asked: Question, way) -> Iterator[Progress]:
         """Search a way; keep what is found; at its end ask chance about the best few."""

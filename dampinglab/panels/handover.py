@@ -51,7 +51,8 @@ class HandoverPanel(Panel):
         self.trouble = ""
         self._make_choices(seed)
         self._make_places()
-        self.work = Work(lambda _done: None, self._fail)
+        self.work = Work(lambda _done: None, self._fail, stopped="")
+        self.acts: list[widgets.Button] = []
         super().__init__("The handover job", {}, figure, _NOTE)
         self.take_job()
 
@@ -137,7 +138,8 @@ class HandoverPanel(Panel):
 
     def _button(self, words: str, act: Callable, tooltip: str) -> widgets.Button:
         """Return a button; what it cannot do is said in a sentence."""
-        return _key(words, lambda: self._act(act), tooltip)
+        self.acts.append(_key(words, lambda: self._act(act), tooltip))
+        return self.acts[-1]
 
     def _act(self, act: Callable) -> None:
         self.trouble = ""
@@ -189,7 +191,9 @@ class HandoverPanel(Panel):
                 yield _Done(done, total)
             self.refresh()
 
-        self.work.begin(wheels(), "Each wheel over its roads", counted="wheels")
+        self.work.begin(
+            wheels(), lambda now: f"Each wheel over its roads: {now.done} of {now.total} wheels."
+        )
 
     def _turn(self, way: int) -> None:
         self.job.turn(self.axle.value, self.adjuster.value, way * parse_clicks(self.by.value))
@@ -217,6 +221,8 @@ class HandoverPanel(Panel):
         self._draw()
         if self.job is not None:
             self._tell()
+            for each in (*self.acts, *self.reasons.values()):
+                each.disabled = self.job.stand.over
         self._explain()
         self.say(self.trouble or self._latest())
 

@@ -7,7 +7,7 @@ from dampinglab.course.handover import Job
 from dampinglab.course.handover_limits import AXLES, RULE, WATCHED, Watched
 from dampinglab.course.handover_score import MOST
 from dampinglab.course.handover_words import ROWS
-from dampinglab.figures.words import minus
+from dampinglab.figures.words import by_percent, change, minus
 from dampinglab.units import show
 from dampinglab.workshop.corners import CORNERS
 from dampinglab.workshop.gates import GATES
@@ -104,8 +104,8 @@ def _change(old: float, new: float, each: Watched) -> str:
     told = f"{_number(old)} to {_number(new)} {each.what.unit}"
     if old <= each.floor:
         return told
-    share = minus(f"{round(100 * (new - old) / old):+d}")
-    return f"{told} ({share}\N{NO-BREAK SPACE}%)"
+    share = by_percent(change(new, old)).replace(" %", "\N{NO-BREAK SPACE}%")
+    return f"{told} ({share})"
 
 
 def points(job: Job) -> str:

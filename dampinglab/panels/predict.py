@@ -9,7 +9,7 @@ from functools import cache
 from dampinglab.course.handout import unturned
 from dampinglab.data import dataset
 from dampinglab.figures import press
-from dampinglab.figures.words import change, minus
+from dampinglab.figures.words import by_percent, change
 from dampinglab.panels.complaint import complaint_panel
 from dampinglab.panels.compromise import compromise_panel
 from dampinglab.panels.controls import Panel
@@ -77,7 +77,7 @@ def _against_b(panel: PressPanel, speed: float) -> dict[str, str]:
     """Return how much more the press and the return take in A than in B, where a change shows."""
     panel.controls["speed"].take(speed)
     moved = press.shows(panel.measure(panel.values()), panel.measure(panel.recall()))
-    shares = {side: minus(f"{100 * change(*sizes):+.0f} %") for side, *sizes in moved}
+    shares = {side: by_percent(change(*sizes)) for side, *sizes in moved}
     return {"press": "", "return": ""} | shares
 
 

@@ -14,18 +14,21 @@ __all__ = ["WORKING", "Work"]
 WORKING = "Working…"
 """Said before work that takes a second or two; the page has it before the work is done."""
 
+_KEPT = "Stopped; what was done is kept."
 _PAUSE = 0.01  # s between two slices, in which the kernel hears of a button
 
 
 class Work(widgets.HBox):
     """A bar and a stop button for work that comes in slices; whoever left off has lost nothing."""
 
-    def __init__(self, seen: Callable, trouble: Callable[[str], None]) -> None:
-        self.seen, self.trouble = seen, trouble
+    def __init__(
+        self, seen: Callable, trouble: Callable[[str], None], stopped: str = _KEPT
+    ) -> None:
+        self.seen, self.trouble, self.stopped = seen, trouble, stopped
         self.bar = widgets.FloatProgress(min=0, max=1, value=0)
         self.bar.style.bar_color = WHEEL
         self.bar.layout = widgets.Layout(flex="1 1 200px", min_width="120px")
-        self.halt = widgets.Button(description="Stop", tooltip="Stop, and keep what is done")
+        self.halt = widgets.Button(description="Stop", tooltip="Leave off now")
         self.told = widgets.HTML()
         self.running: Iterator | None = None
         super().__init__([self.bar, self.halt, self.told])
@@ -33,9 +36,9 @@ class Work(widgets.HBox):
         self.halt.on_click(lambda _button: self.stop())
         self._rest("")
 
-    def begin(self, slices: Iterator, words: str, counted: str = "drives") -> None:
-        """Start work, in place of any that goes on; each slice is shown as it is done."""
-        self.running, self.words, self.counted = slices, words, counted
+    def begin(self, slices: Iterator, words: Callable) -> None:
+        """Start work, in place of any that goes on; each slice is told in words as it is done."""
+        self.running, self.words = slices, words
         self.halt.disabled = False
         try:
             loop = asyncio.get_running_loop()
@@ -49,7 +52,7 @@ class Work(widgets.HBox):
         """Leave off; the slice that runs now is the last."""
         if self.running is not None:
             self.running = None
-            self._rest("Stopped; what was done is kept.")
+            self._rest(self.stopped)
 
     async def _drive(self, slices: Iterator) -> None:
         while self._step(slices):
@@ -66,7 +69,7 @@ class Work(widgets.HBox):
             self._rest("")
             return False
         self.bar.value = now.done / max(1, now.total)
-        self._say(f"{self.words}: {now.done:,} of {now.total:,} {self.counted}.")
+        self.say(self.words(now))
         self.seen(now)
         return True
 
@@ -81,7 +84,8 @@ class Work(widgets.HBox):
     def _rest(self, words: str) -> None:
         """Say how it ended, and empty the bar: at rest a full one would look like work."""
         self.halt.disabled, self.bar.value = True, 0
-        self._say(words)
+        self.say(words)
 
-    def _say(self, words: str) -> None:
+    def say(self, words: str) -> None:
+        """Put words beside the bar."""
         self.told.value = f'<p class="dl-fixed" role="status">{html.escape(words)}</p>'

@@ -49,3 +49,11 @@ def test_nothing_and_nothing_are_the_same():
 )
 def test_a_number_below_zero_has_a_true_minus_and_nothing_else_changes(said, told):
     assert words.minus(said) == told
+
+
+@pytest.mark.parametrize(
+    ("share", "told"),
+    [(0.08, "+8 %"), (-0.026, "\N{MINUS SIGN}3 %"), (0.004, "under 1 %"), (-0.004, "under 1 %")],
+)
+def test_a_change_that_is_no_whole_percent_has_no_sign(share, told):
+    assert words.by_percent(share) == told

@@ -2,6 +2,7 @@
 
 import asyncio
 import html
+import math
 import re
 from dataclasses import replace
 from types import MappingProxyType
@@ -118,10 +119,14 @@ def counting(total, log):
         log.append("closed")
 
 
+def counted(now):
+    return f"{now.done:,} of {now.total:,} numbers."
+
+
 def test_work_without_a_loop_is_done_at_once():
     log, seen = [], []
     work = Work(lambda now: seen.append((now.done, work.bar.value)), lambda words: None)
-    work.begin(counting(4, log), "Counting")
+    work.begin(counting(4, log), counted)
     assert log == [1, 2, 3, 4, "closed"]
     assert seen == [(1, 0.25), (2, 0.5), (3, 0.75), (4, 1.0)]
     assert work.halt.disabled
@@ -133,11 +138,11 @@ def test_work_lets_others_in_between_slices_and_a_stop_is_heard():
 
     async def page():
         work = Work(lambda now: None, lambda words: None)
-        work.begin(counting(10_000, log), "Counting")
+        work.begin(counting(10_000, log), counted)
         assert log == []  # nothing has been held up yet
         await asyncio.sleep(0.05)
         assert not work.halt.disabled
-        assert "of 10,000 drives" in words(work.told)
+        assert "of 10,000 numbers" in words(work.told)
         work.halt.click()
         await asyncio.sleep(0.05)
         assert work.halt.disabled
@@ -154,9 +159,9 @@ def test_other_work_takes_the_place_of_what_goes_on():
 
     async def page():
         work = Work(lambda now: seen.append(now.total), lambda words: None)
-        work.begin(counting(10_000, first), "One")
+        work.begin(counting(10_000, first), counted)
         await asyncio.sleep(0.05)
-        work.begin(counting(3, second), "Two")
+        work.begin(counting(3, second), counted)
         await asyncio.sleep(0.2)
 
     asyncio.run(page())
@@ -171,7 +176,7 @@ def test_trouble_in_the_work_is_one_sentence():
         yield Progress(1, 2, None)
         raise OutOfRange("This cannot be driven.")
 
-    Work(lambda now: None, said.append).begin(bad(), "Trying")
+    Work(lambda now: None, said.append).begin(bad(), counted)
     assert said == ["This cannot be driven."]
 
 
@@ -182,11 +187,16 @@ def test_a_search_that_is_stopped_keeps_what_was_tried(brief):
         panel.every.click()
         while len(panel.kept["front", "as weighed", "a bit of everything"].settings) <= coarse:
             await asyncio.sleep(0.02)
+        while "Trying" not in (told := words(panel.work.told)):
+            await asyncio.sleep(0.02)
+        panel.shown = math.inf  # the picture is the older one
+        while (last := words(panel.work.told)) == told:
+            await asyncio.sleep(0.02)
         panel.work.halt.click()
         await asyncio.sleep(0.3)
         kept = len(panel.kept["front", "as weighed", "a bit of everything"].settings)
         assert coarse < kept < 5225
-        panel.refresh()
-        assert len(panel.now.across) == kept
+        assert f"Trying every setting: {kept:,} of 5,225 tried so far." in last
+        assert f"Tried: {kept:,} of 5,225 settings." in words(panel.told)
 
     asyncio.run(page())

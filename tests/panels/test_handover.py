@@ -2,15 +2,18 @@
 
 import asyncio
 from dataclasses import replace
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
 
+from dampinglab.course.handover_limits import AXLES
 from dampinglab.course.handover_parts import KINDS
 from dampinglab.course.handover_words import ROWS
 from dampinglab.figures import handover as figure
 from dampinglab.figures.look import ROOM, drawn
 from dampinglab.panels.handover import handover_panel
+from dampinglab.panels.handover_tables import compared
 from dampinglab.workshop.gates import GATES
 
 
@@ -72,12 +75,14 @@ def test_the_panel_plays_a_job_from_look_to_score(panel, tmp_path):
     press(panel, "Hand back")
     assert KINDS["lost gas"].cause in panel.sentence.value
     assert "40 of 40" in panel.places["score"].value
+    assert all(each.disabled for each in (*panel.acts, *panel.reasons.values()))
     assert "as found" in panel.picture.scene.moving["key"].get_text()
     assert "What was felt: nothing; What was changed: nothing" in panel.places["history"].value
     again = handover_panel(2)
     assert "40 of 40" in again.places["score"].value
     press(again, "Start it again")
     assert again.places["score"].value == ""
+    assert not any(each.disabled for each in (*again.acts, *again.reasons.values()))
     assert "not driven" in again.picture.scene.moving["key"].get_text()
 
 
@@ -168,6 +173,7 @@ def test_a_drive_that_is_stopped_does_not_count_and_says_so(panel):
 
     asyncio.run(drive())
     assert "this drive does not count" in panel.sentence.value
+    assert "kept" not in panel.work.told.value
     assert panel.job.drives == []
     press(panel, "Drive, three passes")
     assert panel.work.bar.value == 0
@@ -191,6 +197,16 @@ def test_before_hand_over_the_last_drive_stands_beside_the_first(panel):
     panel.seed.value = "1"
     press(panel, "Take this job")
     assert panel.steps.value == "1 Look"
+
+
+def test_two_numbers_that_differ_by_less_than_a_percent_get_no_signed_zero():
+    drives = [
+        SimpleNamespace(number=n, scores={(axle, i): v for axle in AXLES for i in range(len(ROWS))})
+        for n, v in ((1, 24.8), (2, 24.7))
+    ]
+    told = compared(SimpleNamespace(drives=drives))
+    assert "24.8 to 24.7 mm (under 1\N{NO-BREAK SPACE}%)" in told
+    assert "0\N{NO-BREAK SPACE}%" not in told
 
 
 def test_the_picture_puts_each_score_on_its_way_and_says_so():
