@@ -34,7 +34,7 @@ def change(now: float, before: float) -> float:
 
 
 def by_percent(share: float) -> str:
-    """Return a change as signed whole percent; where that would be 0 %, that it is less than one."""
+    """Return a change as signed whole percent, or that it is less than one."""
     percent = round(100 * share)
     return minus(f"{percent:+d} %") if percent else "under 1 %"
 
