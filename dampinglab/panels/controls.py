@@ -48,8 +48,9 @@ class Twin(widgets.VBox):
         self.typed = widgets.Text(continuous_update=False)
         self.name, self.note = widgets.Label(), widgets.HTML()
         self._listeners: list[Callable[[], None]] = []
-        line = widgets.HBox([slider, self.typed, widgets.Label(unit)])
-        line.layout.align_items, line.children[2].layout.flex = "center", "0 0 3.6em"
+        unit_shown = widgets.Label(unit, layout=widgets.Layout(flex="0 0 auto", min_width="3.6em"))
+        line = widgets.HBox([slider, self.typed, unit_shown])
+        line.layout.align_items = "center"
         super().__init__([self.name, line, self.note])
         self.add_class("dl-control")
         self._call(label)
