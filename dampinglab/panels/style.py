@@ -4,6 +4,18 @@ from dampinglab.figures.look import INK, PAPER, QUIET, WHEEL
 
 __all__ = ["STYLE"]
 
+
+def _beside(panel: str, most: int, side: int) -> str:
+    """Return how what is turned stands beside what it does, and stays in sight."""
+    turned = ":is(.dl-grid, .dl-turned)"
+    return f"""{panel}:has(> {turned}) {{display:grid !important; max-width:{most}px;
+    column-gap:30px; grid-template-columns:minmax(0, 1fr) {side}px;
+    grid-template-rows:repeat(20, auto) 1fr}}
+  {panel} > * {{grid-column:1; min-width:0}}
+  {panel} > {turned} {{grid-area:1 / 2 / 22; align-self:start; position:sticky; top:0}}
+  :is({panel}, .dl-turned) > .dl-grid {{grid-template-columns:minmax(0, 1fr) !important}}"""
+
+
 STYLE = f"""<style>
 .dl-panel {{background:{PAPER}; border:1px solid #D8D1C4; border-top:5px solid {WHEEL};
   border-radius:3px; padding:12px 20px 14px; max-width:980px; box-sizing:border-box;
@@ -57,14 +69,16 @@ STYLE = f"""<style>
 .dl-room .dl-moving text {{font-size:19px}}
 .dl-room .jupyter-button {{height:46px; line-height:44px}}
 .widget-html-content:has(> .dl-scores) {{overflow-x:auto}}
-.lm-Widget:has(> .dl-room) {{container-type:inline-size}}
-@container (min-width:1560px) {{  /* a wide screen: what is turned beside what it does */
-  .dl-room:has(> :is(.dl-grid, .dl-turned)) {{display:grid !important; max-width:1760px;
-    column-gap:30px; grid-template-columns:minmax(0, 1fr) 420px;
-    grid-template-rows:repeat(20, auto) 1fr}}
-  .dl-room > * {{grid-column:1; min-width:0}}
-  .dl-room > :is(.dl-grid, .dl-turned) {{grid-area:1 / 2 / 22; align-content:start}}
-  :is(.dl-room, .dl-turned) > .dl-grid {{grid-template-columns:minmax(0, 1fr) !important}}
+.lm-Widget:has(> .dl-panel > :is(.dl-grid, .dl-turned)) {{container-type:inline-size}}
+@container (min-width:1560px) {{  /* a wide screen */
+  {_beside(".dl-room", 1760, 420)}
+}}
+@media (min-height:600px) and (max-height:900px) {{  /* a small one */
+  .dl-panel:not(.dl-room) .dl-picture {{max-height:max(400px, calc(100vh - 260px));
+    object-fit:contain}}
+  @container (min-width:1060px) {{
+  {_beside(".dl-panel:not(.dl-room)", 1300, 290)}
+  }}
 }}
 @media (min-height:600px) {{  /* the words stay in sight where a panel is taller than the screen */
   .dl-said {{position:sticky; bottom:0; z-index:2; background:{PAPER}}}

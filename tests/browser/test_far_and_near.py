@@ -60,7 +60,27 @@ UNREAD = """() => [...document.querySelectorAll('.dl-panel:has(> .dl-said)')].fi
   const end = part => part.getBoundingClientRect().bottom;
   return end(panel.querySelector('.dl-said')) > end(panel.closest('.jp-WindowedPanel-outer'));
 }).map(panel => panel.ariaLabel)"""
-
+# Panels with their top at the top of the screen whose words cover some of their picture.
+COVERED = """() => [...document.querySelectorAll('.dl-panel:has(> .dl-said)')].filter(panel => {
+  panel.scrollIntoView({block: 'start'});
+  const box = part => panel.querySelector(`:scope > ${part}`).getBoundingClientRect();
+  return box('.dl-view').bottom > box('.dl-said').top;
+}).map(panel => panel.ariaLabel)"""
+LONG = {"From the road to the shaft", "What damping can and cannot change"}  # pictures of two parts
+# Panels that cannot be seen at once, picture and words: either is more than the screen holds.
+TALLER = """() => [...document.querySelectorAll('.dl-panel:has(> .dl-said)')].filter(panel => {
+  const tall = part => panel.querySelector(`:scope > ${part}`).offsetHeight;
+  const screen = panel.closest('.jp-WindowedPanel-outer').offsetHeight;
+  return tall('.dl-view') + tall('.dl-said') > screen;
+}).map(panel => panel.ariaLabel)"""
+# Panels whose controls are out of sight when their words have been scrolled to.
+LEFT = """() => [...document.querySelectorAll('.dl-panel:has(> .dl-said)')].filter(panel => {
+  panel.scrollIntoView({block: 'end'});
+  const top = panel.closest('.jp-WindowedPanel-outer').getBoundingClientRect().top;
+  return panel.querySelector('.dl-control').getBoundingClientRect().top < top;
+}).map(panel => panel.ariaLabel)"""
+FOLD = "() => window.jupyterapp.shell.collapseLeft()"
+UNFOLD = "() => window.jupyterapp.shell.expandLeft()"
 
 PANELS_SEEN = "[...document.querySelectorAll('.dl-panel')]"
 # WCAG 2.1, success criterion 1.4.12 (the figures from memory): what a reader may do to letters. A
@@ -73,12 +93,23 @@ def page(open_panels):
     return open_panels(PANELS)
 
 
+def see_together_on_a_small_screen(page):
+    """Look at picture, words and controls, beside the list of files and without it."""
+    page.evaluate(UNFOLD)
+    page.wait_for_timeout(500)
+    assert page.evaluate(UNREAD) == page.evaluate(TALLER) == []
+    page.evaluate(FOLD)
+    page.wait_for_timeout(500)
+    assert page.evaluate(BELOW) == page.evaluate(LEFT) == []
+    assert set(page.evaluate(COVERED)) <= LONG
+
+
 def test_nothing_is_cut_at_twice_the_size_and_all_can_be_read_from_the_last_row(page):
     page.set_viewport_size({"width": 640, "height": 450})  # 1280 by 900 enlarged to 200 %
     page.wait_for_timeout(500)
     assert [told for told in page.evaluate(CUT) if told[1]] == []
     page.set_viewport_size({"width": 1280, "height": 800})
-    assert page.evaluate(UNREAD) == []
+    see_together_on_a_small_screen(page)
     spaced = page.add_style_tag(content=SPACED)
     beyond, cut = page.evaluate(CUT), page.evaluate(f"() => {PANELS_SEEN}.flatMap({NAMED})")
     spaced.evaluate("one => one.remove()")
