@@ -58,8 +58,11 @@ def _said(words: str, kind: str = "dl-words") -> str:
 class ComplaintPanel(widgets.VBox):
     """Tick the checks, answer what is asked, choose a complaint: one change, or none, and why."""
 
-    def __init__(self, vehicle: Vehicle, dampers: dict, settings: dict, note: str) -> None:
-        self.vehicle, self.dampers, self.settings = vehicle, dampers, settings
+    def __init__(
+        self, vehicle: Vehicle, dampers: dict, settings: dict, totals: dict, note: str
+    ) -> None:
+        self.vehicle, self.dampers = vehicle, dampers
+        self.settings, self.totals = settings, totals
         self.advice: Advice | None = None
         self.marks = {key: _marked(gate) for key, gate in GATES.items()}
         self.asks = {name: _asked(name) for name in ANSWERS}
@@ -244,8 +247,10 @@ class ComplaintPanel(widgets.VBox):
             return str(trouble)
         if setting is None:
             return f"{axle.capitalize()}: no curve by click is known of this damper."
+        counted = self.totals.get(axle, {})  # a hand's count goes before that of a table
         clicks = [
-            f"{a.name} {out(n, a.clicks)}" for a, n in zip(damper.adjusters, setting, strict=True)
+            f"{a.name} {out(n, counted.get(a.name, a.clicks))}"
+            for a, n in zip(damper.adjusters, setting, strict=True)
         ]
         told = ", ".join(clicks) or "nothing to adjust"
         return f"{axle.capitalize()} now, in clicks out from closed (from soft): {told}."
@@ -301,8 +306,14 @@ def _list(name: str, options: list) -> widgets.Dropdown:
 
 
 def complaint_panel(
-    vehicle: Vehicle | None = None, dampers: dict | None = None, settings: dict | None = None
+    vehicle: Vehicle | None = None,
+    dampers: dict | None = None,
+    settings: dict | None = None,
+    totals: dict | None = None,
 ) -> ComplaintPanel:
-    """Return the panel with the learner's vehicle, dampers and settings by axle, or the demo's."""
+    """Return the panel with the learner's vehicle, dampers and settings by axle, or the demo's.
+
+    With `totals`, by axle and adjuster, clicks from soft are told by what was counted in all.
+    """
     own, fitted, told = demo.stand_ins(vehicle, dampers)
-    return ComplaintPanel(own, fitted, settings or {}, told)
+    return ComplaintPanel(own, fitted, settings or {}, totals or {}, told)

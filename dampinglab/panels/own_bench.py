@@ -73,15 +73,18 @@ class Bench:
             mend = "give it another name, then record the clicks as found anew (step 2)"
             raise FileProblem(self.trials, trouble.what, mend) from None
 
+    def counted(self) -> tuple[Clicks, Clicks]:
+        """Return how many clicks there are in all and how they stand; empty before the count."""
+        if day := self.day():
+            return day.totals, day.setting
+        try:
+            return clicks_as_found(self.written)
+        except LearnerError:
+            return {}, {}
+
     def clicks(self) -> Clicks | None:
         """Return the setting as it stands, or None before it was counted."""
-        day = self.day()
-        if day:
-            return day.setting
-        try:
-            return clicks_as_found(self.written)[1]
-        except LearnerError:
-            return None
+        return self.counted()[1] or None
 
     def vehicle(self) -> Vehicle:
         """Return the vehicle at its setting of now."""

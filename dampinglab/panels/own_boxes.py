@@ -43,11 +43,16 @@ STYLE = f"""<style>
 .dl-own .dl-box .widget-combobox {{position:relative; width:100%; height:auto; margin:2px 0}}
 .dl-own .dl-box .widget-label {{position:absolute; width:1px; height:1px;
   clip-path:inset(50%); overflow:hidden}}
-.dl-own .dl-place {{color:{QUIET}; font-size:13px; line-height:1.2; margin:0}}
+.dl-own .dl-place {{color:{QUIET}; line-height:1.2; margin:0;
+  font-size:calc(var(--dl-words) * .85)}}
+.dl-own .dl-told {{grid-column:1 / -1}}
+.dl-own .dl-told:not(:has(p)) {{display:none}}
+.dl-own .dl-panel {{margin-top:8px}}
 .dl-own .dl-own-part {{font-weight:650; margin:12px 0 2px; font-size:calc(var(--dl-words) * .95)}}
 .dl-own .dl-note {{margin:2px 0}}
-.dl-own pre {{font-size:13px; line-height:1.35; overflow-x:auto; background:#FFFFFF;
-  border:1px solid #D8D1C4; padding:8px}}
+.dl-own pre {{font-size:calc(var(--dl-words) * .75); line-height:1.35; overflow-x:auto;
+  white-space:pre-wrap; word-break:normal; background:#FFFFFF; padding:8px;
+  border:1px solid #D8D1C4}}
 .dl-own .widget-dropdown {{width:auto; max-width:100%}}
 .dl-own .widget-hbox {{column-gap:14px}}
 .dl-own .dl-level {{align-items:flex-end !important; overflow:visible}}
@@ -57,7 +62,6 @@ STYLE = f"""<style>
 .dl-own .widget-checkbox {{width:auto}}
 .dl-own img {{border:1px solid #D8D1C4}}
 .dl-room.dl-own img {{max-width:1240px !important}}
-.dl-room.dl-own .dl-place, .dl-room.dl-own pre {{font-size:18px}}
 </style>"""
 WAYS = ("out, softer", "in, firmer")
 """Which way an adjuster may be turned."""
@@ -127,6 +131,7 @@ class Box(widgets.VBox, _Kept):
         place: str = "",
     ) -> None:
         self.bench, self.name, self.unit, self.check = bench, name, unit, check
+        self.where = f"{place[:1].upper()}{place[1:]}: " if place else ""
         self.typed = self._made(lines)
         self.typed.description, self.typed.placeholder = label, hint
         self.typed.continuous_update = False
@@ -152,13 +157,14 @@ class Box(widgets.VBox, _Kept):
             return
         trouble = self.keep(value)
         if trouble:
-            self.note.say(trouble, kind="dl-note")
+            self.note.say(f"{self.where}{trouble}", kind="dl-note")
             return
         self.typed.value = value
         self._complain(value)
 
     def _complain(self, value: str) -> None:
-        self.note.say(self.check(value) if value else "", kind="dl-note")
+        trouble = self.check(value) if value else ""
+        self.note.say(trouble and f"{self.where}{trouble}", kind="dl-note")
 
     def _with_unit(self, value: str) -> str:
         """Put the unit of the bench behind a bare number, so that it never changes meaning."""
@@ -252,8 +258,12 @@ def follow(bench: Bench, panel: widgets.Widget) -> None:
 
 
 def grid(columns: str, *children: widgets.Widget) -> widgets.HBox:
-    """Return widgets in columns, as CSS writes them, with a dotted line below."""
-    made = widgets.HBox(list(children))
+    """Return widgets in columns, as CSS writes them; a box's trouble is told across all below."""
+    boxes = [each for each in children if isinstance(each, Box)]
+    for box in boxes:
+        box.children = [part for part in box.children if part is not box.note]
+        box.note.add_class("dl-told")
+    made = widgets.HBox([*children, *(box.note for box in boxes)])
     made.layout.grid_template_columns = columns
     made.add_class("dl-ask")
     return made

@@ -13,8 +13,7 @@ from dampinglab.panels.still import still
 from dampinglab.workshop.baseline import baseline
 from dampinglab.workshop.card import Card, write_card
 from dampinglab.workshop.corners import AXLES
-from dampinglab.workshop.own_card import LEEWAYS, own_card
-from dampinglab.workshop.text import ADJUSTERS
+from dampinglab.workshop.own_card import LEEWAYS, adjusters_of, own_card
 
 __all__ = ["CardStep"]
 
@@ -64,6 +63,7 @@ class CardStep(Step):
         self.typed = [_typed(bench, *each) for each in _TYPED]
         dated = _asked("Date", "Left empty: today's.", Box(bench, "card date", "Date"))
         falls = [words("To fall back to", kind="dl-own-part"), *self._fall_backs()]
+        self.adjusters: list[Choice] = []
         may = [words("What the owner may turn", kind="dl-own-part"), *map(self._may, LEEWAYS)]
         none = Tick(bench, "card may nothing", "The owner may turn nothing")
         return [*self.typed, dated, *falls, *may, none, *self._page()]
@@ -90,6 +90,8 @@ class CardStep(Step):
     def unfold(self) -> None:
         """Show the page with the boxes; afterwards by button, for it takes a second to set."""
         super().unfold()
+        for chosen in self.adjusters:
+            chosen.offer(adjusters_of(self.bench.day()))
         self._draw()
 
     def look(self) -> None:
@@ -98,7 +100,7 @@ class CardStep(Step):
             asked.children[1].show()
         day = self.bench.day()
         entries = day.entries if day else ()
-        every = [(f"as after {e.number}. {e.words[:60]}", str(e.number)) for e in entries]
+        every = [(f"as after {e.short}", str(e.number)) for e in entries]
         for chosen in self.records.values():
             chosen.offer([(_NOT_GIVEN, ""), *every])
         try:
@@ -122,9 +124,11 @@ class CardStep(Step):
         return ""
 
     def _may(self, place: str) -> widgets.HBox:
+        adjuster = Choice(self.bench, f"{place} adjuster", "Adjuster", adjusters_of(None))
+        self.adjusters.append(adjuster)
         return level(
             Choice(self.bench, f"{place} axle", "Axle", AXLES),
-            Choice(self.bench, f"{place} adjuster", "Adjuster", ADJUSTERS),
+            adjuster,
             Box(self.bench, f"{place} softer", "Clicks softer", place="clicks softer"),
             Box(self.bench, f"{place} firmer", "Clicks firmer", place="clicks firmer"),
         )

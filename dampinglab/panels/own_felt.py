@@ -45,18 +45,20 @@ class FeltStep(Step):
         except LearnerError as trouble:
             self.place.children = (words(str(trouble), kind="dl-note"),)
             return
-        now = repr((vehicle, self.bench.clicks(), self.bench.get("dampers table"), len(dampers)))
+        now = repr((vehicle, self.bench.counted(), self.bench.get("dampers table"), len(dampers)))
         if now != self.of:
             self.of = now
             self._embed(vehicle, dampers)
         follow(self.bench, self.panel)
 
     def _embed(self, vehicle, dampers: dict) -> None:
-        clicks = self.bench.clicks() or {}
-        settings = {axle: clicks[pair(axle)[0]] for axle in AXLES if pair(axle)[0] in clicks}
+        totals, settings = (
+            {axle: clicks[pair(axle)[0]] for axle in AXLES if pair(axle)[0] in clicks}
+            for clicks in self.bench.counted()
+        )
         marks = {k: m.value for k, m in self.panel.marks.items()} if self.panel else {}
         try:
-            self.panel = complaint_panel(vehicle, dampers, settings)
+            self.panel = complaint_panel(vehicle, dampers, settings, totals)
             for key, value in marks.items():  # what was checked stays checked until the next day
                 self.panel.marks[key].value = value
             self.place.children = (self.panel,)
@@ -67,7 +69,7 @@ class FeltStep(Step):
         """Put the change into the trials' boxes, and what is felt onto a card without it."""
         key, axle, adjuster, by, how = self._advised()
         way = WAYS[0] if by > 0 else WAYS[1]
-        taken = f"{axle} {adjuster} {abs(by)} {way.partition(',')[0]}"
+        taken = f"{axle} {adjuster} {abs(by)} click{'s' * (abs(by) > 1)} {way}"
         boxes = {"change axle": axle, "change adjuster": adjuster, "change clicks": str(abs(by))}
         boxes |= {"change way": way, "felt change": taken}
         boxes |= with_taken(self.bench.written, key, axle, adjuster)

@@ -1,5 +1,8 @@
 """Steps 3 to 5 of the working tool: bounce test, road log, first setting."""
 
+from collections.abc import Iterator
+from contextlib import suppress
+from dataclasses import replace
 from pathlib import Path
 
 import ipywidgets as widgets
@@ -10,12 +13,12 @@ from dampinglab.errors import LearnerError
 from dampinglab.figures import bounce as bounce_figure
 from dampinglab.figures.baseline import alt_text, draw_baseline
 from dampinglab.figures.look import Size, drawn
-from dampinglab.panels.controls import row
+from dampinglab.panels.controls import listed, row
 from dampinglab.panels.own_bench import Bench
 from dampinglab.panels.own_boxes import Choice, FileBox, Said, Step, button, follow, grid, words
 from dampinglab.panels.still import still
 from dampinglab.panels.working import WORKING
-from dampinglab.panels.zones import zones_panel
+from dampinglab.panels.zones import ZonesPanel, zones_panel
 from dampinglab.physics.damper import MeasuredDamper
 from dampinglab.physics.zones import time_below
 from dampinglab.workshop.baseline import baseline
@@ -71,7 +74,7 @@ class BounceStep(Step):
         ]
         self.told, self.picture, self.drawn = Said(), widgets.VBox(), None
         self.which = Choice(self.bench, "record shown", "Picture of", CORNERS)
-        records = grid("repeat(4, minmax(120px, 1fr))", *boxes)
+        records = grid("repeat(2, minmax(240px, 1fr))", *boxes)
         limits = words(*CANNOT_TELL)
         return [words(_HOW), records, self.told, row(self.which), self.picture, limits]
 
@@ -153,7 +156,7 @@ class LogStep(Step):
             "A sensor beside the damper, 200 readings a second or more, and 10 s of one road. Its "
             "wire clear of wheel and exhaust. Columns: time and damper travel, with units."
         )
-        self.told, self.view, self.seen = Said(), widgets.VBox(), None
+        self.told, self.view, self.seen = Said(), widgets.VBox(), ""
         log = FileBox(self.bench, "log", "Travel log", place="the log in this folder")
         return [words(how), log, self.told, self.view]
 
@@ -169,28 +172,30 @@ class LogStep(Step):
         except LearnerError as trouble:
             self.told.say(str(trouble), kind="dl-note")
             return
-        self.told.say(_speeds(log), log.words, *log.remarks, kind="dl-words")
-        self._versus(path, log)
-        for panel in self.view.children:
+        try:
+            self._versus(path, log)
+        except LearnerError as trouble:
+            self.seen, self.view.children = "", (words(str(trouble), kind="dl-note"),)
+        shown = [each for each in self.view.children if isinstance(each, ZonesPanel)]
+        about = () if shown else (log.words, *log.remarks)  # the panel says that of its log itself
+        self.told.say(_speeds(log), *about, kind="dl-words")
+        for panel in shown:
             follow(self.bench, panel)
 
     def _versus(self, path: Path, log: TravelLog) -> None:
-        key = (path, self.bench.get("dampers table"))
-        if key == self.seen:
+        """Show the log beside the road events, at the clicks of now; anew where those changed."""
+        vehicle, dampers = self.bench.vehicle(), self.bench.dampers()
+        table = self.bench.get("dampers table")
+        now = repr((path, path.stat().st_mtime_ns, vehicle, table, len(dampers)))
+        if now == self.seen:
             return
-        self.seen = key
-        try:
-            measured = {
-                axle: damper
-                for axle, damper in self.bench.dampers().items()
-                if isinstance(damper, MeasuredDamper)
-            }
-            panel = zones_panel(self.bench.vehicle(), measured) if measured else None
-            if panel:
-                panel.show(log)
-            self.view.children = (panel,) if panel else ()
-        except LearnerError as trouble:
-            self.view.children = (words(str(trouble)),)
+        measured = {a: each for a, each in dampers.items() if isinstance(each, MeasuredDamper)}
+        panel = zones_panel(vehicle, measured) if measured else None
+        if panel:
+            for other in (panel.choice, panel.path):  # the log is named above, in a box of its own
+                other.layout.display = "none"
+            panel.show(log)
+        self.seen, self.view.children = now, (panel,) if panel else ()
 
 
 def _speeds(log: TravelLog) -> str:
@@ -218,7 +223,7 @@ class FirstStep(Step):
 
     def build(self) -> list[widgets.Widget]:
         """Return the choice of load, the picture and the sheet."""
-        self.load = widgets.Dropdown(description="Load", options=[_WEIGHED])
+        self.load = listed("Load", [_WEIGHED])
         self.load.observe(lambda _change: self._show(), "value")
         self.told, self.answer, self.view, self.sheet = (
             Said(),
@@ -249,13 +254,17 @@ class FirstStep(Step):
         day = self.bench.day()
         unknown = () if self.dampers else nothing_known(self.vehicle)
         self.told.say(*(day.faults if day else ()), *unknown, kind="dl-words")
-        try:
-            picture = still(draw_baseline(self.found, load), alt_text(self.found, load))
-            self.view.children = (picture,)
-        except LearnerError:  # of an unknown damper there is no picture; the words say so
-            self.view.children = ()
+        self.view.children = tuple(self._pictures(load))
         self.text = report(self.found, load)
         self.sheet.value = f"<pre>{_escaped(self.text)}</pre>"
+
+    def _pictures(self, load: str | None) -> Iterator[widgets.HTML]:
+        """Draw an axle at a time, so that its words are large enough to read."""
+        for axle in self.found.axles:
+            alone = replace(self.found, axles=(axle,))
+            with suppress(LearnerError):  # of an unknown damper there is none; the words say so
+                picture = draw_baseline(alone, load, self.bench.size)
+                yield still(picture, alt_text(alone, load))
 
     def _keep(self) -> str:
         path = journal.keep(self.bench.folder / "bench-sheet.txt", self.text.encode() + b"\n")

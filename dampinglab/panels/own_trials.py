@@ -2,17 +2,19 @@
 
 import html
 import re
+from textwrap import shorten
 
 import ipywidgets as widgets
 
 from dampinglab.errors import LearnerError
-from dampinglab.panels.controls import row
+from dampinglab.panels.controls import listed, row
 from dampinglab.panels.own_boxes import WAYS, Box, Choice, Said, Step, button, grid, level, words
 from dampinglab.units import parse_clicks, parse_number, parse_quantity
 from dampinglab.workshop import trials
 from dampinglab.workshop.corners import AXLES, CORNERS, setting_words
 from dampinglab.workshop.day import Day
 from dampinglab.workshop.method import Method
+from dampinglab.workshop.own_card import adjusters_of, changed_words
 from dampinglab.workshop.own_sheet import by_wheel
 from dampinglab.workshop.text import ADJUSTERS
 
@@ -47,6 +49,13 @@ _TOGETHER = (
     "That is turn {} without a drive between: the next drive tells what they did together, and of "
     "none of them alone."
 )
+_ABA = "Drive A, then B, then A again: the machine finds the second A by itself."
+_FEW = (
+    "Nothing was driven yet.",
+    "There is only one drive yet: turn one adjuster, then drive again.",
+    "All drives so far were at one setting: turn one adjuster, then drive again.",
+)
+_LINE = 80  # letters in a list
 _RATINGS = "Ratings, 1 to 10, 10 is best: a box for each pass; what was not rated stays empty."
 _RULES = (
     "One change is one adjuster, the same clicks, both dampers of one axle; then drive. Pressures "
@@ -65,14 +74,17 @@ class TrialsStep(Step):
         day = self.bench.day()
         if day is None:
             return "Waits for the clicks as found (step 2)."
-        last = day.entries[-1]
+        last, taken = day.entries[-1], self.bench.get("felt change")
         if last.number == 1:
-            return "As found is recorded; next, drive it as it is."
-        return f"Record {last.number} is the last: {last.words[:1].lower()}{last.words[1:]}"
+            then = f" Then turn what was taken over: {taken}." if taken else ""
+            return f"As found is recorded; next, drive it as it is.{then}"
+        driven = last.kind in ("drive", "scores")
+        told = f"Record {last.number}: {last.words}" if driven else "Next, drive it."
+        return f"{_stands(day)} {told}"
 
     def build(self) -> list[widgets.Widget]:
         """Return the setting of now, and what may be done to it."""
-        self.now, self.history = Said(), widgets.HTML()
+        self.now, self.history, self.last = Said(), widgets.HTML(), 0
         self.parts = widgets.VBox(
             [
                 _part("Change"), *self._change(),
@@ -91,23 +103,44 @@ class TrialsStep(Step):
         if day is None:
             self.now.say("Record the clicks as found first: step 2.", kind="dl-words")
             return
-        stands = f"Now, out from closed: {setting_words(day.setting)}."
-        self.now.say(stands, *day.faults, *day.complaints, kind="dl-words")
+        now = f"{_stands(day)} Out from closed: {setting_words(day.setting)}."
+        self.now.say(now, *day.faults, *day.complaints, kind="dl-words")
+        self._forget(day.entries[-1].number)
         self.alike_row.layout.display = "" if day.faults else "none"
         self._offer(day)
         self.history.value = _table(day)
 
+    def _forget(self, last: int) -> None:
+        """Take away what was told of an older record."""
+        if last != self.last:
+            self.last = last
+            for said in (self.changed, self.drove, self.undone, self.compared):
+                said.say()
+
     def _offer(self, day: Day) -> None:
-        names = [name for name in ADJUSTERS if any(name in c for c in day.totals.values())]
+        names = adjusters_of(day)
         for chosen, options in ((self.axle, AXLES), (self.adjuster, names), (self.way, WAYS)):
-            chosen.offer(options or ADJUSTERS)
+            chosen.offer(options)
         self.clicks.show()
-        every = [(f"{e.number}. {e.words[:70]}", e.number) for e in reversed(day.entries)]
-        drives = _driven(day)
-        for chosen, options, usual in (
-            (self.to, every, -1), (self.a, drives, -1), (self.b, drives, 0)
-        ):  # fmt: skip
-            _refill(chosen, options, usual)
+        sheet = by_wheel(self.bench.written, "cold")
+        for corner, typed in self.cold.items():
+            typed.placeholder = "as on the sheet" if corner in sheet else "kPa"
+        every, kept = [(e.short, e.number) for e in reversed(day.entries)], self.to.value
+        if tuple(every) != self.to.options:
+            self.to.options, self.to.value = every, kept or day.entries[0].number
+        self._offer_drives(day)
+
+    def _offer_drives(self, day: Day) -> None:
+        """Offer the drives, the last two that can be compared first, or say why there are none."""
+        drives, lacks = _driven(day), ""
+        if usual := day.pair_to_compare:
+            if tuple(drives) != self.a.options:
+                for chosen, number in zip((self.a, self.b), usual, strict=True):
+                    chosen.options, chosen.value = drives, number
+        else:
+            lacks = _FEW[min(len(drives), 2)]
+        self.why.say(_ABA, lacks)
+        self.pair.layout.display = "" if usual else "none"
 
     def _change(self) -> list[widgets.Widget]:
         self.axle = Choice(self.bench, "change axle", "Axle", AXLES)
@@ -117,11 +150,12 @@ class TrialsStep(Step):
             self.bench, "change clicks", "Clicks to turn", hint="clicks", place="clicks"
         )
         self.more = widgets.Checkbox(description="A second change is meant", indent=False)
-        self.changed, self.alike = Said(), Box(self.bench, "alike found", "What was found")
+        self.changed = Said()
+        self.alike = Box(self.bench, "alike found", "What was found", place="what was found")
         out = Box(self.bench, "alike clicks", "Clicks out from closed, both", place="clicks out")
         turn = button("Turn both dampers and record it", self._turn, self.changed)
         same = button("Set both sides alike", self._alike, self.changed)
-        self.alike_row = row(words(_DIFFER), out, self.alike, same)
+        self.alike_row = widgets.VBox([words(_DIFFER), level(out, self.alike, same)])
         self.clicks.layout.width = "6em"
         choices = level(self.axle, self.adjuster, self.clicks, self.way)
         return [choices, row(turn, self.more), self.alike_row, self.changed]
@@ -153,15 +187,16 @@ class TrialsStep(Step):
             for label, name in (*_TEXTS, *_NUMBERS)
         ]
         asked = [Choice(self.bench, f"drive {name}", label, _YES) for label, name in _ASKED]
-        self.drove = Said()
+        self.drove, self.cold = Said(), {}
         keep = row(button("Record this drive", self._record, self.drove))
         grids = [grid(_FOUR, *fields), grid(_FOUR, *map(self._cold, CORNERS)), row(*asked)]
         return [*grids, words(_RATINGS), *self._ratings(), keep, self.drove]
 
     def _cold(self, corner: str) -> Box:
         label, place = f"Cold pressure, {corner}", f"cold, {corner}"
-        hint = "as on the sheet"
-        return Box(self.bench, f"drive {corner} cold", label, "kPa", hint=hint, place=place)
+        box = Box(self.bench, f"drive {corner} cold", label, "kPa", place=place)
+        self.cold[corner] = box.typed
+        return box
 
     def _ratings(self) -> list[widgets.Widget]:
         self.rated, rows = [], []
@@ -181,7 +216,7 @@ class TrialsStep(Step):
             given = [parse_number(t) for t in (self.bench.get(b.name) for b in boxes) if t]
             if given:
                 ratings[self.bench.get(name, usual)] = given
-        passes = max(map(len, ratings.values()), default=len(_PASSES))
+        passes = max(map(len, ratings.values()), default=None)
         entry = trials.drive(self.bench.trials, Method(passes=passes, **self._method()), ratings)
         self.bench.put({box.name: "" for _, _, boxes in self.rated for box in boxes})
         for _, _, boxes in self.rated:
@@ -205,8 +240,7 @@ class TrialsStep(Step):
         }
 
     def _back(self) -> list[widgets.Widget]:
-        self.to = widgets.Dropdown(description="To the setting after", options=[])
-        self.to.style.description_width = "initial"
+        self.to = listed("To the setting after", [])
         self.undone = Said()
         return [row(self.to, button("Go back", self._undo, self.undone)), self.undone]
 
@@ -216,16 +250,11 @@ class TrialsStep(Step):
         return f"{entry.words} Turn the knobs there, counting."
 
     def _versus(self) -> list[widgets.Widget]:
-        self.a = widgets.Dropdown(description="A", options=[])
-        self.b = widgets.Dropdown(description="B", options=[])
-        self.compared = Said()
-        why = words("Drive A, then B, then A again: the machine finds the second A by itself.")
-        ask = button("Compare", self._ask, self.compared)
-        return [why, row(self.a, self.b, ask), self.compared]
+        self.a, self.b, self.why, self.compared = listed("A", []), listed("B", []), Said(), Said()
+        self.pair = row(self.a, self.b, button("Compare", self._ask, self.compared))
+        return [self.why, self.pair, self.compared]
 
     def _ask(self) -> tuple[str, ...]:
-        if None in (self.a.value, self.b.value):
-            raise LearnerError("There are no two drives yet.")
         return trials.compare(self.bench.trials, self.a.value, self.b.value).words
 
 
@@ -259,13 +288,9 @@ def _table(day: Day) -> str:
     return f"<table class='dl-scores dl-records'>{head}<tbody>{rows}</tbody></table>"
 
 
-def _refill(chosen: widgets.Dropdown, options: list[tuple[str, int]], usual: int) -> None:
-    """Give a list other options; what was chosen stays chosen, else the usual one is."""
-    if tuple(options) != tuple(chosen.options):
-        kept = chosen.value
-        chosen.options = options
-        there = [number for _, number in options]
-        chosen.value = kept if kept in there else (there[usual] if there else None)
+def _stands(day: Day) -> str:
+    """Return what is changed from the setting as found."""
+    return changed_words(day.entries[0].setting, day.setting) or "It stands as found."
 
 
 def _undriven(day: Day) -> int:
@@ -275,13 +300,8 @@ def _undriven(day: Day) -> int:
 
 
 def _driven(day: Day) -> list[tuple[str, int]]:
-    """Return the drives, the last first, each with the record whose setting was driven."""
-    told, stood = [], day.entries[0]
-    for entry in day.entries:
-        if entry.kind == "drive":
-            told.append(
-                (f"{entry.number}. driven after {stood.number}: {stood.words}"[:90], entry.number)
-            )
-        elif entry.kind != "scores":
-            stood = entry
-    return told[::-1]
+    """Return the drives, the last first, each with what was changed from as found."""
+    found = day.entries[0].setting
+    told = {e.number: changed_words(found, e.setting) for e in day.entries if e.kind == "drive"}
+    lines = [(f"Drive {n}: {words.rstrip('.') or 'as found'}", n) for n, words in told.items()]
+    return [(shorten(line, _LINE, placeholder=" …"), n) for line, n in reversed(lines)]

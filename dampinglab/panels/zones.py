@@ -6,7 +6,7 @@ from pathlib import Path
 import ipywidgets as widgets
 
 from dampinglab.data import dataset
-from dampinglab.errors import LearnerError
+from dampinglab.errors import LearnerError, OutOfRange
 from dampinglab.figures import zones as figure
 from dampinglab.panels.controls import NAMED, Number, Panel, Step, fitting, listed, row
 from dampinglab.panels.stand import hub
@@ -178,7 +178,10 @@ def _row(record: ShaftRecord, split: float) -> figure.Row:
 
 
 def steps_of(damper, axle) -> dict[str, Step]:
-    """Return a control for each adjuster, at the setting as found, the maker's, or the middle."""
+    """Return a control for each adjuster, at the setting as found, the maker's, or the middle.
+
+    Of a table the clicks that were measured can be chosen, and those that it starts at.
+    """
     if not hasattr(damper, "valve_force"):
         raise LearnerError(
             f"The {axle.name} damper is known by a rating only, which has no curve to run: give "
@@ -188,7 +191,7 @@ def steps_of(damper, axle) -> dict[str, Step]:
     start, options = _start(damper, axle, measured), []
     for i, adjuster in enumerate(damper.adjusters):
         every = range(adjuster.clicks + 1)
-        options.append(sorted({s[i] for s in measured}) if measured else list(every))
+        options.append(sorted({s[i] for s in (*measured, start)}) if measured else list(every))
     each = zip(damper.adjusters, options, start, strict=True)
     return {
         a.name: Step(f"{a.name.capitalize()}, out from closed", "clicks", there, n)
@@ -200,8 +203,16 @@ def _start(damper, axle, measured):
     given = axle.as_found or axle.maker
     setting = named_setting(damper, given) if given else None
     if measured:
-        return setting if setting in measured else hub(damper)
+        return setting if setting and _told(damper, setting) else hub(damper)
     return setting or tuple(adjuster.clicks // 2 for adjuster in damper.adjusters)
+
+
+def _told(damper, setting) -> bool:
+    """Return whether a table tells of a setting, measured or between what was."""
+    try:
+        return damper.assumption(setting) is not None
+    except OutOfRange:
+        return False
 
 
 def zones_panel(vehicle=None, dampers: dict | None = None) -> ZonesPanel:

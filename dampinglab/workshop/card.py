@@ -360,7 +360,8 @@ def _room(card: Card, axle: str, name: str) -> tuple[int, int]:
     ends = []
     for side in pair(axle):
         if name not in card.final.clicks[side]:
-            raise LearnerError(f"The {side} damper has no adjuster that the owner may turn so.")
+            what = f"The {side} damper has no {name or 'such'} adjuster"
+            raise LearnerError(f"{what} that the owner may turn: choose another.")
         stands = card.final.clicks[side][name]
         ends.append((card.totals[side][name] - stands, stands))
     softer, firmer = (min(each) for each in zip(*ends, strict=True))

@@ -1,8 +1,10 @@
 """A test day as its file tells it: every record read back, checked, and put in words."""
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
+from textwrap import shorten
 from typing import Any
 
 from dampinglab import journal
@@ -29,6 +31,7 @@ Values = Mapping[str, tuple[float, ...]]
 _RATING = (1, 10)  # 10 is best
 _SCORE = (-1e12, 1e12)
 _LAST = 10**9  # records: no day has as many
+_LINE = 80  # letters in a list
 _LOST = 1000  # lines that may have been lost before a record: its number is no higher than that
 
 
@@ -62,6 +65,18 @@ class Entry:
     method: Method | None = None
     ratings: Values | None = None
     scores: Values | None = None
+
+    @property
+    def short(self) -> str:
+        """The record as a line of a list: its number and what was done, cut between words.
+
+        Returns
+        -------
+        str
+            Such as "3. Back to the setting of record 1".
+        """
+        done = re.split(r"(?<=\w)[:.] |\.$", self.words)[0]
+        return shorten(f"{self.number}. {done}", _LINE, placeholder=" …")
 
 
 @dataclass(frozen=True)
@@ -109,6 +124,24 @@ class Day:
             Whole sentences; none when the sides agree.
         """
         return side_faults(self.setting, self.totals)
+
+    @property
+    def pair_to_compare(self) -> tuple[int, int] | None:
+        """The last two settings that were driven.
+
+        Returns
+        -------
+        tuple of int or None
+            Numbers of a drive at A and one at B; A is the one that was driven again, or else the
+            earlier one. None where fewer than two settings were driven.
+        """
+        drives = [entry for entry in self.entries if entry.kind == "drive"]
+        others = [each for each in drives if each.setting != drives[-1].setting]
+        if not others:
+            return None
+        b, alike = others[-1].number, [each for each in drives if each not in others]
+        before = [each.number for each in alike if each.number < b]
+        return (before[-1], b) if before else (b, drives[-1].number)
 
     def entry(self, wanted: object) -> Entry:
         """Return one record by its number.

@@ -57,8 +57,8 @@ def read_pairs(written: str) -> np.ndarray:
     lines = [(n, line) for n, line in enumerate(written.splitlines(), 1) if re.search(r"\d", line)]
     if not 2 <= len(lines) <= _MOST:
         raise LearnerError(
-            f"There are {len(lines)} pairs; give 2 to {_MOST}, a line each: wheel travel, blank, "
-            "damper travel."
+            f"Pairs found: {len(lines)}; give 2 to {_MOST}, a line each: wheel travel, blank, "
+            "damper travel or length."
         )
     return np.array([_pair(number, line) for number, line in lines])
 

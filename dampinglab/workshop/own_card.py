@@ -15,7 +15,7 @@ from dampinglab.workshop.day import Day
 from dampinglab.workshop.own_sheet import by_wheel
 from dampinglab.workshop.text import ADJUSTERS
 
-__all__ = ["LEEWAYS", "TEXTS", "changed_words", "own_card", "with_taken"]
+__all__ = ["LEEWAYS", "TEXTS", "adjusters_of", "changed_words", "own_card", "with_taken"]
 
 TEXTS = ("customer_words", "felt", "changed", "given_up", "come_back", "not_fixed", "cautions")
 """Parts of the card that are typed, each in a box named "card" and its name."""
@@ -26,6 +26,7 @@ LEEWAYS = ("may 1", "may 2")
 _LINES = ("not_fixed", "cautions")
 _TAKEN, _BETWEEN = "felt taken", " | "  # the box of the changes taken over, a line each
 _NONE = "none"
+_SAME = "Nothing: it goes as it was found."
 
 Written = Mapping[str, str]
 
@@ -74,10 +75,33 @@ def own_card(
     name = vehicle.name if vehicle else written.get("vehicle name")
     if day is None:
         return Card(vehicle=name or None, **told)
-    told.setdefault("changed", changed_words(day.entries[0].setting, day.setting) or None)
+    told.setdefault("changed", _changed(day))
     told.setdefault("given_up", given_up)
     told["vehicle"] = name or day.vehicle
     return card_of(day, **told, **_settings(written, day))
+
+
+def _changed(day: Day) -> str | None:
+    """Return what the records say; of a vehicle on which nothing was done yet nothing is said."""
+    same = _SAME if len(day.entries) > 1 else None
+    return changed_words(day.entries[0].setting, day.setting) or same
+
+
+def adjusters_of(day: Day | None) -> tuple[str, ...]:
+    """Return the adjusters to choose from, as a list offers them.
+
+    Parameters
+    ----------
+    day : Day or None
+        The trials.
+
+    Returns
+    -------
+    tuple of str
+        Those that any of the dampers has, in the order of `ADJUSTERS`; all where there are none.
+    """
+    every = day.totals.values() if day else ()
+    return tuple(n for n in ADJUSTERS if any(n in each for each in every)) or tuple(ADJUSTERS)
 
 
 def with_taken(written: Written, key: str, axle: str, adjuster: str) -> dict[str, str]:
@@ -151,7 +175,11 @@ def changed_words(before: Clicks, now: Clicks) -> str:
             many, way = abs(turns[0]), "out, softer" if turns[0] > 0 else "in, firmer"
             told.append(f"{axle.capitalize()} {name} {many} click{'s' * (many > 1)} {way}.")
         elif any(turns):
-            told.append(f"{axle.capitalize()} {name} set alike on both sides.")
+            found, stands = ([each[s].get(name) for s in pair(axle)] for each in (before, now))
+            told.append(
+                f"{axle.capitalize()} {name} from {found[0]} left and {found[1]} right to "
+                f"{' and '.join(map(str, dict.fromkeys(stands)))} on both sides."
+            )
     return " ".join(told)
 
 
@@ -186,7 +214,7 @@ def _settings(written: Written, day: Day) -> dict[str, object]:
         number = written.get(f"card {name} record", "")
         if number.isdecimal():
             told[name] = Setup(day.entry(int(number)).setting, _pressures(written, name) or cold)
-    leeways = [_leeway(written, place) for place in LEEWAYS]
+    leeways = [_leeway(written, place, adjusters_of(day)) for place in LEEWAYS]
     told["owner_may"] = tuple(filter(None, leeways)) or None
     if written.get("card may nothing") == "yes":
         told["owner_may"] = ()
@@ -204,7 +232,7 @@ def _pressures(written: Written, name: str) -> dict[str, float] | None:
     return _kpa({side: value for axle, value in read.items() for side in pair(axle)})
 
 
-def _leeway(written: Written, place: str) -> Leeway | None:
+def _leeway(written: Written, place: str, names: tuple[str, ...]) -> Leeway | None:
     softer, firmer = (written.get(f"{place} {way}", "") for way in ("softer", "firmer"))
     if not softer and not firmer:
         return None
@@ -212,4 +240,5 @@ def _leeway(written: Written, place: str) -> Leeway | None:
     if any(not re.fullmatch(r"[0-9]{1,3}", text) for text in counts):
         raise LearnerError("What the owner may turn is whole clicks: write 0, 1, 2 and so on.")
     axle = written.get(f"{place} axle", AXLES[0])
-    return Leeway(axle, written.get(f"{place} adjuster", "rebound"), *map(int, counts))
+    chosen = written.get(f"{place} adjuster")
+    return Leeway(axle, chosen if chosen in names else names[0], *map(int, counts))

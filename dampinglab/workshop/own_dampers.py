@@ -3,6 +3,7 @@
 import re
 from collections.abc import Collection, Mapping
 from dataclasses import replace
+from functools import lru_cache
 from pathlib import Path
 from types import MappingProxyType
 
@@ -188,15 +189,22 @@ def known_dampers(folder: Path, written: Written) -> dict[str, MeasuredDamper | 
     """
     known = written.get("dampers known", KNOWN[0])
     if known == KNOWN[2] and written.get("dampers table"):
-        return dict(read_dyno(folder / written["dampers table"]))
+        path = folder / written["dampers table"]
+        return dict(_read(path, path.stat().st_mtime_ns if path.exists() else 0))
     rated = {axle: _rating(axle, written) for axle in AXLES} if known == KNOWN[1] else {}
     return {axle: damper for axle, damper in rated.items() if damper}
+
+
+@lru_cache(4)
+def _read(path: Path, _changed: int) -> Mapping[str, MeasuredDamper]:
+    """Read a table once for each state of its file."""
+    return read_dyno(path)
 
 
 def _rating(axle: str, written: Written) -> RatedDamper | None:
     """Return one axle's rating; None where none of its boxes was filled."""
     texts = {ask.label: (ask, written.get(f"{axle} {ask.name}", "")) for ask in RATING}
-    gaps = [label.removeprefix("at a ") for label, (_, text) in texts.items() if not text]
+    gaps = [name.removeprefix("at a ").removesuffix(" of") for name in texts if not texts[name][1]]
     if len(gaps) == len(texts):
         return None
     if gaps:

@@ -343,8 +343,6 @@ def compare(path: str | Path, first: int, second: int) -> Comparison:
     again = _again(day, one, two)
     drives = [each for each in (one, two, again) if each]
     items = _items(drives)
-    if not items:
-        raise LearnerError(f"Drives {one.number} and {two.number} share no rating and no score.")
     unlike = [words for each in drives[1:] for words in one.method.unlike(each.method)]
     verdict, reason = _verdict(items, again, list(dict.fromkeys(unlike)))
     words = (reason, *(item.words for item in items), *_cautions(drives), RULE)
@@ -450,12 +448,15 @@ def _again(day: Day, one: Entry, two: Entry) -> Entry | None:
 
 
 def _items(drives: list[Entry]) -> tuple[Item, ...]:
-    """Compare each rating and score that all the drives have."""
+    """Compare each rating and score that all the drives have, or refuse where they share none."""
     found = []
     for which, least in (("ratings", RATING_STEP), ("scores", 0.0)):
         tables = [getattr(each, which) or {} for each in drives]
         names = [name for name in tables[0] if all(name in table for table in tables)]
         found += [judge(n, *(table[n] for table in tables), least=least) for n in names]
+    if not found:
+        numbers = " and ".join(str(each.number) for each in drives[:2])
+        raise LearnerError(f"Drives {numbers} share no rating and no score: rate alike in both.")
     return tuple(found)
 
 
@@ -483,5 +484,11 @@ def _cautions(drives: list[Entry]) -> list[str]:
         if clicks[name[1]] != drives[1].setting[corner][name[1]]
     }
     several = ["More than one adjuster differs, so no one of them can be named."]
-    own = [f"Drive {each.number}: {said}" for each in drives for said in each.method.cautions]
+    every = dict.fromkeys(said for each in drives for said in each.method.cautions)
+    of = {said: [str(d.number) for d in drives if said in d.method.cautions] for said in every}
+    own = [f"Drive{'s' * (len(n) > 1)} {_numbered(n)}: {said}" for said, n in of.items()]
     return (several if len(moved) > 1 else []) + own
+
+
+def _numbered(numbers: list[str]) -> str:
+    return " and ".join(filter(None, (", ".join(numbers[:-1]), numbers[-1])))

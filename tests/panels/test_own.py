@@ -10,8 +10,9 @@ import pytest
 
 from dampinglab import journal
 from dampinglab.data import dataset
+from dampinglab.figures.card import _clicks
 from dampinglab.panels.own import own_panel
-from dampinglab.panels.own_boxes import Box, Choice
+from dampinglab.panels.own_boxes import STYLE, Box, Choice
 from dampinglab.workshop.bounce import read_bounce
 from dampinglab.workshop.card import read_card
 from dampinglab.workshop.catalogue import COMPLAINTS
@@ -147,7 +148,7 @@ def test_every_box_and_list_is_as_it_was_left(filled):
     assert two.box("rear wheel rate").typed.value == "36 N/mm", "another unit changed its meaning"
     assert two.box("front wheel rate").typed.value == "220 lbf/in"
     assert two.box("rear unsprung").typed.value == "far too heavy"
-    assert "does not begin with a number" in words(two.box("rear unsprung"))
+    assert "does not begin with a number" in words(two.box("rear unsprung").note)
     assert "Rear, unsprung mass" in two.lacks("Vehicle")
     assert two.open("Card").box("card felt").typed.value == "It floats.\nOften."
 
@@ -190,7 +191,7 @@ def test_a_table_with_other_clicks_than_were_counted_is_questioned(measured):
 def test_a_click_not_counted_is_named_and_nothing_is_written(filled):
     hand = Hand(filled).open("Dampers")
     hand.type("rear left rebound", "25 of 24")
-    assert "count again" in words(hand.box("rear left rebound"))
+    assert "count again" in words(hand.box("rear left rebound").note)
     hand.press("Record these as found")
     assert "Rear left rebound" in hand.says()
     assert not (filled / "trials.jsonl").exists()
@@ -273,6 +274,20 @@ def test_a_road_log_is_told_with_and_without_a_measured_damper(begun):
     assert not begun.step.view.children
     begun.type("log", "nothing.csv")
     assert "no such file" in begun.says()
+
+
+def test_a_road_log_is_shown_at_the_clicks_of_now_and_named_in_one_place(measured):
+    shutil.copy(dataset("travel/highway.csv"), measured.folder)
+    measured.open("Road log").type("log", "highway.csv")
+    (zones,) = measured.step.view.children
+    assert zones.values()["setting"] == (14, 5, 18), "not the clicks as found"
+    assert zones.choice.layout.display == zones.path.layout.display == "none"
+    assert measured.says().count("cut off at") == 1, "what the log is worth is told twice"
+    measured.open("Trials").pick("change adjuster", "rebound")
+    measured.type("change clicks", "2")
+    measured.press("Turn both dampers and record it")
+    (again,) = measured.open("Road log").step.view.children
+    assert again.values()["setting"] == (14, 5, 20), "not the clicks of now"
 
 
 def test_the_first_setting_is_drawn_and_kept_as_text(begun):
@@ -383,7 +398,7 @@ def test_drives_with_their_method_are_compared_a_b_a(begun):
     assert (method.speed_kmh, method.damper_c, method.passes) == (80, 41.5, 3)
     assert method.cold_kpa["rear right"] == 240
     assert day.entry(2).ratings == {"body control": (4.0, 4.0, 5.0)}
-    begun.step.a.value, begun.step.b.value = 2, 4
+    assert (begun.step.a.value, begun.step.b.value) == (2, 4)
     begun.press("Compare")
     assert "A repeats, and B differs in body control" in words(begun.step.compared)
     assert begun.box("rating 1 pass 1").typed.value == "", "ratings of the drive before stay"
@@ -398,8 +413,95 @@ def test_a_drive_that_cannot_be_gets_one_sentence(begun):
     drive(begun, 7, 4, 4)
     assert "is not a number" in words(begun.step.drove)
     assert len(history(begun.folder / "trials.jsonl").entries) == 1
+
+
+def test_compare_begins_with_the_last_two_settings_driven_or_says_what_is_missing(begun):
+    step = begun.open("Trials").step
+    begun.pick("change adjuster", "rebound")
+    begun.type("change clicks", "3")
+    for says in ("Nothing was driven yet", "only one drive yet", "were at one setting"):
+        assert says in words(step.why)
+        assert step.pair.layout.display == "none"
+        begun.press("Record this drive")
+    begun.press("Turn both dampers and record it")
+    drive(begun, 8)
+    assert step.pair.layout.display == ""
+    assert words(step.why).endswith("second A by itself.")
+    assert (step.a.value, step.b.value) == (4, 6)
+    assert [line for line, _ in step.a.options][:2] == [
+        "Drive 6: Front rebound 3 clicks out, softer", "Drive 4: as found"]  # fmt: skip
     begun.press("Compare")
-    assert "no two drives yet" in words(begun.step.compared)
+    assert "share no rating and no score: rate alike in both" in words(step.compared)
+
+
+def test_the_head_of_the_trials_names_the_change_that_stands_and_old_answers_go(begun):
+    begun.panel.bench.put({"felt change": "front rebound 3 clicks out, softer"})
+    step = begun.open("Trials").step
+    assert begun.lacks("Trials").endswith("taken over: front rebound 3 clicks out, softer.")
+    begun.pick("change adjuster", "rebound")
+    begun.type("change clicks", "3")
+    begun.press("Turn both dampers and record it")
+    stands = "Front rebound 3 clicks out, softer."
+    assert begun.lacks("Trials") == f"{stands} Next, drive it."
+    begun.press("Record this drive")
+    assert begun.lacks("Trials") == f"{stands} Record 3: Driven: not rated."
+    assert words(step.now).startswith(f"{stands} Out from closed: front low-speed bump 14")
+    assert words(step.changed) == "", "an answer to an older record stays"
+    assert words(step.drove).startswith("3. Driven")
+    begun.press("Go back")
+    assert begun.lacks("Trials") == "It stands as found. Next, drive it."
+    assert history(begun.folder / "trials.jsonl").entry(3).method.passes is None
+    assert begun.open("Card").step._card().changed == "Nothing: it goes as it was found."
+
+
+def test_no_list_of_records_cuts_a_word(begun):
+    begun.open("Trials").pick("change adjuster", "rebound")
+    begun.type("change clicks", "3")
+    begun.type("drive route", "the long way round by the mill, the ford and the old quarry " * 2)
+    begun.press("Turn both dampers and record it")
+    begun.press("Record this drive")
+    begun.press("Go back")
+    lines = [line for line, _ in begun.step.to.options]
+    assert lines[0] == "4. Back to the setting of record 1"
+    assert lines[1] == (
+        "3. Driven on the long way round by the mill, the ford and the old quarry the …"
+    )
+    assert lines[-1] == "1. As found"
+    records = begun.open("Card").step.records["empty"].options
+    assert [line for line, _ in records][1] == "as after 1. As found"
+
+
+def test_what_is_wrong_with_a_box_stands_below_all_of_its_row(filled):
+    hand = Hand(filled).open("Vehicle")
+    hand.type("front right mass", "heavy")
+    box = hand.box("front right mass")
+    line = next(each for each in all_of(hand.step, widgets.HBox) if box in each.children)
+    assert box.note in line.children
+    assert words(box.note).startswith("Front right: 'heavy'")
+    assert words(hand.box("front left mass").note) == ""
+
+
+def test_clicks_from_soft_are_those_of_the_card_where_count_and_table_differ(measured):
+    felt = measured.open("What is felt").step.panel
+    felt.axle.value = "rear"
+    assert "rebound 12 (16)" in words(felt.stands), "the table has 24, and 28 were counted"
+    card = measured.open("Card").step._card()
+    assert _clicks(card, card.final, "rear", "rebound") == "12 (16)"
+
+
+def test_what_the_owner_may_turn_is_what_the_list_shows(begun):
+    begun.open("Card").type("may 1 softer", "1")
+    shown = next(e for e in all_of(begun.step, Choice) if e.name == "may 1 adjuster")
+    assert shown.options == ("low-speed bump", "high-speed bump", "rebound")
+    assert begun.step._card().owner_may[0].adjuster == shown.value
+    begun.pick("may 1 axle", "rear")
+    assert "rear left damper has no low-speed bump adjuster" in begun.lacks("Card")
+
+
+def test_headings_of_boxes_are_as_large_as_the_other_words():
+    assert not re.findall(r"font-size:\d+px", STYLE), "a size that does not follow the words"
+    (place,) = re.findall(r"dl-place {[^}]*--dl-words\) \* ([\d.]+)", STYLE)
+    assert float(place) * 18 >= 15
 
 
 def advised(hand, complaint, axle):
@@ -550,7 +652,7 @@ def test_a_newer_or_damaged_file_is_said_on_opening(filled):
 def test_a_text_that_no_file_can_hold_is_refused_and_the_rest_goes_on(filled):
     hand = Hand(filled).open("Card")
     hand.type("card felt", "\ud800")
-    assert "letters that cannot be written" in words(hand.box("card felt"))
+    assert "letters that cannot be written" in words(hand.box("card felt").note)
     hand.type("card given_up", "Some comfort.")
     assert words(hand.panel.saved) == ""
 

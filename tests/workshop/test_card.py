@@ -104,7 +104,7 @@ def test_every_part_has_a_name_and_what_is_missing_is_named():
         ("masses_kg", {"left front": 300}, "'left front' is no wheel"),
         ("owner_may", (Leeway("rear", "rebound", 23, 0),), "from 0 to 22"),
         ("owner_may", (Leeway("rear", "rebound", 0, 9),), "from 0 to 8"),
-        ("owner_may", (Leeway("rear", "low-speed bump", 1, 1),), "no adjuster that the owner"),
+        ("owner_may", (Leeway("rear", "low-speed bump", 1, 1),), "no low-speed bump adjuster that"),
         ("owner_may", (3,), "Leeway"),
         ("trials", "one text", "should be a list"),
         ("felt", 3, "What you felt is 3; it should be words"),

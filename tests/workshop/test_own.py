@@ -310,7 +310,7 @@ def test_a_tyre_without_a_rate_gets_one_from_its_pressure():
         ("front left mass", "6380", "Front left, mass on the wheel: 6380 is outside 80 to 3000 kg"),
         ("rear wheel rate", "36 N", "Rear, wheel rate: 'N' measures force"),
         ("rear spring rate", "36", "needs both its rate and its motion ratio"),
-        ("front pairs", "1 2", "Front, damper motion ratio: There are 1 pairs"),
+        ("front pairs", "1 2", "Front, damper motion ratio: Pairs found: 1"),
         ("front pairs", "1 2\n3", "Line 2, '3', is no pair"),
         ("front left mass", "300", "do not belong together"),
         ("front left mass", "6380\n", "6380 is outside"),
@@ -372,7 +372,7 @@ def test_dampers_are_a_table_a_rating_or_nothing(tmp_path):
     rating["dampers known"] = "a rating: two numbers"
     damper = known_dampers(tmp_path, rating)
     assert damper == {"rear": RatedDamper(500.0, 90 * 9.80665, 0.13)}
-    refused(known_dampers, tmp_path, {**rating, "rear speed": ""}, match="lacks its shaft speed")
+    refused(known_dampers, tmp_path, {**rating, "rear speed": ""}, match=r"lacks its shaft speed\.")
     refused(known_dampers, tmp_path, {**rating, "rear bump": "5"}, match="outside 20 to 20000")
     assert known_dampers(tmp_path, {}) == {}
     table = {"dampers known": "a dyno table", "dampers table": "none.csv"}
@@ -518,3 +518,10 @@ def test_a_card_without_a_day_or_a_vehicle_still_is_one():
     card = own_card({"card felt": "It floats."}, None, None, date(2026, 1, 2))
     assert (card.felt, card.final, card.masses_kg) == ("It floats.", None, None)
     assert changed_words({}, {c: {} for c in CORNERS}) == ""
+
+
+def test_sides_set_alike_are_told_with_where_they_stood_and_stand():
+    found = {"rear left": {"rebound": 12}, "rear right": {"rebound": 10}}
+    now = {side: {"rebound": 9} for side in found}
+    told = "Rear rebound from 12 left and 10 right to 9 on both sides."
+    assert changed_words(found, now) == told

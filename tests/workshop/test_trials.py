@@ -282,6 +282,8 @@ def test_cautions_name_what_was_not_noted(day):
         "Not noted: route, driver, load",
     ):
         assert said in words
+    assert words.count("Not noted") == 1
+    assert "Drives 2, 4 and 6: Not noted" in words
 
 
 def test_more_than_one_adjuster_is_said(day):
