@@ -198,6 +198,11 @@ def _chosen(case: Case, way_: Way) -> tuple[Change, str]:
         f"On {own.watched.where}, {what} goes from {_plain(old)} to {_plain(new)} {unit} in the "
         f"first step: {own.marks[0]}."
     )
+    if abs(own.values[0]) < (least := own.watched.least):
+        case.notes.append(
+            f"Of so small a number the change is taken as a share of {least:g} {unit}: less is "
+            "hardly felt (an assumption)."
+        )
     if way_.gain < MAYBE:
         case.notes.append(
             f"It goes the trade's way, but even two steps ({_last(own)}) are less than a driver "

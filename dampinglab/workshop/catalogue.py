@@ -311,7 +311,7 @@ _LIST = (
     Complaint(
         "bad hot",
         "It is good cold and bad hot",
-        ("driving", "after"), _ANY, (), "",
+        (), (*_ANY, "one side"), (), "",
         "Let it cool, drive slower. Look for a leak, lost gas, a rubbing bush, an overload, or a "
         "damper too small for the job. A warm body burns. No click cures this.",
         heat=("hot",),

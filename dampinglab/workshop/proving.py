@@ -210,12 +210,12 @@ METRICS = {
         "shaking of the body (ISO 2631 Wk)", "m/s²", lambda r, _: float(scores(r).weighted)
     ),
     "rise": Metric("rise of the body afterwards", "mm", _rise),
-    "hole load": Metric("tyre load over the hole, of that at rest", "%", _hole_load),
+    "hole load": Metric("tyre load over the hole (share of that at rest)", "%", _hole_load),
     "drop": Metric("drop of the body", "mm", lambda r, _: -1e3 * float(r.body.min())),
     "sinking": Metric("mean sinking of the body", "mm", _sunk, "mean rise of the body"),
     "edge": Metric("peak upward acceleration on the far edge", "m/s²", _edge),
     "droop energy": Metric("droop-stop energy", "J", _droop_energy),
-    "tyre change": Metric("change of the tyre's load, of that at rest", "%", _tyre_change),
+    "tyre change": Metric("change of the tyre's load (share of that at rest)", "%", _tyre_change),
     "packing": Metric("bump travel, last ridge less the first", "mm", _packing),
 }
 """Every metric by its name."""

@@ -54,6 +54,7 @@ def test_the_first_step_is_a_fifth_of_the_range_and_is_driven_as_the_lesson_driv
 
 def test_what_gets_worse_is_told_with_what_gets_better():
     (way,) = wagon("sharp, small").ways
+    assert "hardly felt (an" not in " ".join(wagon("sharp, small").notes)
     worse = {each.key for each in way.paid}
     assert {"dip", "motion"} <= worse
     assert worse.isdisjoint(each.key for each in way.gained)
@@ -96,6 +97,7 @@ def test_a_body_that_rises_is_not_said_to_sink(monkeypatch, values, said):
     assert said in told.reason
     last = f"{'sinking' if values[-1] > 0 else 'rise'} of the body, {abs(values[-1]):.3g}"
     assert f"even two steps (mean {last} mm)" in " ".join(told.notes)
+    assert "a share of 100 mm: less is hardly felt" in " ".join(told.notes)
 
 
 def looked(*values):

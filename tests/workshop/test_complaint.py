@@ -68,9 +68,11 @@ def test_answers_narrow():
     assert find(when="during", where="rear", pace="slow", load="empty") == (
         "stop, slow",
         "leans fast",
+        "bad hot",
     )
     assert find(load="trailer")[:2] == ("porpoise", "sway")
     assert find(heat="hot")[0] == "bad hot"
+    assert find(heat="hot", when="during", where="one side", pace="fast")[0] == "bad hot"
     assert "sway" not in find(load="loaded")
     assert "bad hot" not in find(heat="cold")
     assert "one side" in find(where="one side")
