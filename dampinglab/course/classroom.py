@@ -180,10 +180,11 @@ def _record(line: bytes) -> dict:
 
 
 def items(group: Class) -> list[Item]:
-    """Return each exercise that somebody tried, the hardest first."""
+    """Return each exercise that somebody tried, the hardest first; of equals, what stayed wrong."""
     found = [_item(name, group.learners) for name in bank.exercises()]
     return sorted(
-        (item for item in found if item.tried), key=lambda item: (item.share, -item.tried)
+        (item for item in found if item.tried),
+        key=lambda item: (item.share, item.done / item.tried, -item.tried),
     )
 
 

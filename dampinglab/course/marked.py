@@ -71,6 +71,7 @@ def mark(folder: Path, tell: Callable[[str], None]) -> Marks:
     places = own_notebooks.find_notebooks(folder)
     if not places:
         raise LearnerError(f"There is no notebook in {folder}; name your workbook's folder.")
+    _refuse_many(folder, places)
     notebooks = [own_notebooks.read_notebook(folder, place) for place in places]
     answered = [notebook for notebook in notebooks if notebook.answered]
     with TemporaryDirectory(prefix="dampinglab-marked-") as scratch:
@@ -80,6 +81,17 @@ def mark(folder: Path, tell: Callable[[str], None]) -> Marks:
         pairs = zip(answered, heads, strict=True)
         ran = {notebook.place: _run(notebook, job, head, tell) for notebook, head in pairs}
     return join(notebooks, ran)
+
+
+def _refuse_many(folder: Path, places: list[Path]) -> None:
+    """Refuse the folder of a class: one learner's right answer would count for all."""
+    homes = {lesson.file: [p.parent for p in places if p.name == lesson.file] for lesson in LESSONS}
+    many = next((found for found in homes.values() if len(found) > 1), [])
+    if many and not any(Path() in found for found in homes.values()):
+        raise LearnerError(
+            f"There are several workbooks in {folder}: name one of them, such as "
+            f"{folder / many[0]}, or see all of them together with dampinglab class."
+        )
 
 
 def _run(notebook: Notebook, job: Job, head: str, tell: Callable[[str], None]) -> Ran:

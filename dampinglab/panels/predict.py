@@ -127,6 +127,9 @@ def _gain_and_price() -> str:
     for road in ("good highway (ISO B)", "long waves"):
         panel.track.value = road
         told.append(_said(panel, {"low-speed bump": 4}))
+        driven = panel.now, panel.measure(panel.recall())
+        now, before = (f"{100 * each.scores.tyre_variation:.1f} %" for each in driven)
+        told.append(f"The tyre's load varies by {now}, before {before}.")
     return " ".join(told)
 
 
@@ -168,7 +171,10 @@ def _high_speed_end_to_end() -> str:
 
 
 def _axle_loaded() -> str:
-    return f"{_said(load_panel(), {'mass': 350}).partition('. ')[0]}."
+    panel = load_panel()
+    told = _said(panel, {"mass": 350}).partition(". ")[0]
+    left = panel.now.stands.corner.bump_gap / panel.now.weighed.bump_gap
+    return f"{told}. Of the bump travel {100 * left:.0f} % is left."
 
 
 def _packs_down() -> str:
@@ -203,7 +209,8 @@ def _beaten() -> str:
     now = _compromise()
     tried, left = len(now.across), len(now.front)
     found = "not beaten" if now.named["as found"] in now.front else "one of the beaten"
-    return f"Of {tried} settings {tried - left} are beaten by another; as found is {found}."
+    beaten = f"{tried - left}, or {100 * (1 - left / tried):.0f} %, are beaten"
+    return f"Of {tried} settings {beaten} by another; as found is {found}."
 
 
 def _from_the_middle() -> str:

@@ -213,6 +213,21 @@ def test_a_folder_without_a_notebook_gets_one_sentence(tmp_path, capsys, there):
     assert (out, err.count("\n")) == ("", 1)
 
 
+@pytest.mark.parametrize("deeper", ["", "dampinglab-workbook"])
+def test_a_whole_class_is_not_marked_as_one_workbook(tmp_path, capsys, monkeypatch, deeper):
+    monkeypatch.setattr(nbval_run, "_run_once", lambda *_: pytest.fail("it ran"))
+    for name in ("seat1", "seat2"):
+        write(tmp_path / name / deeper / "00-start-here.ipynb", lesson("00"))
+    assert main(["mark", str(tmp_path)]) == 2
+    out, err = capsys.readouterr()
+    assert (out, err.count("\n")) == ("", 1)
+    assert f"name one of them, such as {tmp_path / 'seat1' / deeper}, or" in err
+    assert not (tmp_path / "marks.html").exists()
+    assert main(["mark", str(tmp_path / "seat1")]) == 0
+    write(tmp_path / "00-start-here.ipynb", lesson("00"))  # a workbook, with copies in it
+    assert main(["mark", str(tmp_path)]) == 0
+
+
 def test_what_the_cells_may_read_is_copied_as_far_as_there_is_room(tmp_path, monkeypatch):
     """A whole home folder named by mistake must not fill the disk."""
     monkeypatch.setattr(nbval_run, "LARGEST", 10)

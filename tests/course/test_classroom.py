@@ -56,6 +56,14 @@ def test_who_did_what(group):
     assert "  cy      1/8       1         2  2030-05-06" in told
 
 
+def test_of_exercises_that_nobody_had_at_once_those_that_stayed_wrong_come_first(tmp_path):
+    for name in ("anna", "bo"):
+        later = [line("1.1", typed("1.1", ok)) for ok in (False, True)]
+        give(tmp_path, name, *later, line("1.2", typed("1.2", False)))
+    told = [(one.exercise, one.at_once) for one in classroom.items(classroom.read_class(tmp_path))]
+    assert told == [("1.2", 0), ("1.1", 0)]
+
+
 def test_difficulty_and_the_commonest_slip(group):
     first, second = classroom.items(group)
     assert (first.exercise, first.tried, first.done, first.at_once) == ("1.1", 3, 2, 1)
