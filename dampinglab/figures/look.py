@@ -171,11 +171,12 @@ def limit(scene: Scene, name: str) -> None:
     scene.add(name, axes.text(0, 0, narrow, fontsize=size.font, color=INK, **beside))
 
 
-def place_limit(scene: Scene, name: str, across: float) -> None:
-    """Put a limit where it stands along the lower axis."""
+def place_limit(scene: Scene, name: str, across: float, *, before: bool = False) -> None:
+    """Put a limit where it stands along the lower axis, its name behind the line or before it."""
     scene.moving[f"{name} line"].set_data([across, across], [0, 1])
     gap = 0.005 * scene.size.line * scene.axes.get_xlim()[1]
-    scene.moving[name].set_position((across + gap, 0.03))
+    scene.moving[name].set(x=across + (-gap if before else gap), y=0.03)
+    scene.moving[name].set_ha("right" if before else "left")
 
 
 def label(scene: Scene, name: str, colour: str = INK, **place):

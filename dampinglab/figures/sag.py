@@ -13,6 +13,7 @@ __all__ = ["Ride", "alternative", "scene", "sentence", "update"]
 
 _TITLE = "The deeper it sags, the slower it bounces"
 _STOP = "bump stop"
+_ROOM = 0.82  # of the axes' width: right of it no name has room
 _WIDTHS, _HEIGHTS = (0.3, 0.5, 0.8), (3.0, 5.0, 8.0)  # m and Hz that the axes can show
 
 
@@ -64,7 +65,9 @@ def update(made: Scene, now: Ride, before: Ride) -> None:
     )
     wide = 1e3 * look.ladder(max(now.together, before.together), _WIDTHS)
     made.axes.set(xlim=(0, wide), ylim=(0, look.ladder(max(y, before.frequency), _HEIGHTS)))
-    look.place_limit(made, _STOP, 1e3 * now.stop_at)
+    stop = 1e3 * now.stop_at
+    # The name stands where the dot is not, and where it has room.
+    look.place_limit(made, _STOP, stop, before=x > stop or stop > _ROOM * wide)
 
 
 def sentence(now: Ride, before: Ride) -> str:
@@ -99,9 +102,10 @@ def _price(now: Ride, before: Ride) -> str:
     if now.travel_left < -now.foam:
         return "The price: it lies solid on its bump stop, so the spring has nothing left to do."
     if now.travel_left < 0:
+        deep = plain(now.travel_left, "mm")
+        stands = "touches" if deep == "0 mm" else f"stands {deep} into"
         return (
-            f"The price: it stands {plain(now.travel_left, 'mm')} into its bump stop, which is "
-            f"work for a spring, not for a damper."
+            f"The price: it {stands} its bump stop, which is work for a spring, not for a damper."
         )
     if lost > 5e-4:
         left = plain(now.travel_left, "mm")

@@ -78,7 +78,7 @@ def update(made: Scene, now: Decay, before: Decay) -> None:
     """Put results into the picture."""
     long = look.ladder(max(now.time[-1], *now.reading.times), _WINDOWS)
     tall = 1e3 * look.ladder(max(now.height[0], before.height[0]), _SWING)
-    made.axes.set(xlim=(-0.03 * long, long), ylim=(-1.05 * tall, 1.5 * tall))
+    made.axes.set(xlim=(-0.03 * long, long), ylim=(-1.3 * tall, 1.5 * tall))
     for name, decay in (("before", before), ("now", now)):
         made.moving[name].set_data(decay.time, 1e3 * decay.height)
     peaks = slice(None) if now.shown else slice(0)
@@ -89,9 +89,9 @@ def update(made: Scene, now: Decay, before: Decay) -> None:
 def _mark(made: Scene, reading: Reading, tall: float) -> None:
     """Put the markers where they read, and both heights above the swings."""
     for name, time, height in zip(("first", "later"), reading.times, reading.heights, strict=True):
-        made.moving[f"{name} stem"].set_data([time, time], [-0.82 * tall, 1e3 * height])
+        made.moving[f"{name} stem"].set_data([time, time], [-1.05 * tall, 1e3 * height])
         made.moving[f"{name} dot"].set_data([time], [1e3 * height])
-    look.number(made, ("first name", "later name"), reading.times, -0.84 * tall)
+    look.number(made, ("first name", "later name"), reading.times, -1.07 * tall)
     first, later = (minus(f"{1e3 * height:.1f}") for height in reading.heights)
     made.moving["heights"].set_text(f"1: {first} mm, 2: {later} mm")
 
@@ -99,7 +99,7 @@ def _mark(made: Scene, reading: Reading, tall: float) -> None:
 def sentence(now: Decay, before: Decay) -> str:
     """Return how the settling changed, if it is felt, and the price."""
     if same(now.settled, before.settled) and same(now.push, before.push):
-        return f"No change: the body has settled within 5 % after {now.settled:.2f} s."
+        return f"{_height(now, before)} the body has settled within 5 % after {now.settled:.2f} s."
     share = change(now.settled, before.settled)
     late = "later" if share > 0 else "sooner"
     return (
@@ -107,6 +107,12 @@ def sentence(now: Decay, before: Decay) -> str:
         f"{abs(now.settled - before.settled):.2f} s {late} ({100 * abs(share):.0f} %). "
         f"{felt(share)} {_price(now, before)}"
     )
+
+
+def _height(now: Decay, before: Decay) -> str:
+    """Return that nothing was changed, or that only the height was, which changes nothing."""
+    new, old = plain(now.height[0], "mm"), plain(before.height[0], "mm")
+    return "No change:" if new == old else f"Let go from {new} (before: {old}), no change:"
 
 
 def _price(now: Decay, before: Decay) -> str:

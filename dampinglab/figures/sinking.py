@@ -15,6 +15,7 @@ __all__ = ["FELT_MEANS", "Sinking", "alternative", "scene", "sentence", "update"
 _TITLE = "The more rebound, the lower it rides"
 _AXES = ("rebound, clicks out from closed", "mean height [mm]")
 _HEIGHTS = (5.0, 10.0, 15.0, 20.0, 30.0, 50.0, 80.0)  # mm
+_ROAD = "corrugation of {} every {} at {}"
 _LIFTS = 0.01  # share of time off the ground that is worth a word
 
 FELT_MEANS = (
@@ -30,13 +31,18 @@ class Sinking:
 
     axle: str
     load: str  # "as weighed"
-    road: str  # "corrugation of 20 mm every 0.90 m at 60 km/h"
+    road: tuple[str, str, str]  # "20 mm" from trough to crest, "0.90 m", "60 km/h"
     setting: tuple[tuple[str, int], ...]  # adjuster, clicks out from closed
     clicks: np.ndarray  # of rebound, out from closed, rising
     height: np.ndarray  # m, of the body from static rest, at each
     weighted: np.ndarray  # m/s2
     off_ground: np.ndarray  # share of time
     level: float | None  # clicks at which it rides at its static height
+
+    def over(self, before: "Sinking | None" = None) -> str:
+        """Return the road in words, and beside what is otherwise what it was before."""
+        pairs = zip(self.road, (before or self).road, strict=True)
+        return _ROAD.format(*(n if n == old else f"{n} (before: {old})" for n, old in pairs))
 
     @property
     def place(self) -> str:
@@ -98,7 +104,7 @@ def sentence(now: Sinking, before: Sinking) -> str:
     elsewhere = _moved(now, before)
     rides = f"the body rides {_rides(now)}{_lifts(now)}"
     if not clicks and not elsewhere:
-        return f"No change. On {now.road}, {now.place}, {rides}. {_level(now)}"
+        return f"No change. On {now.over()}, {now.place}, {rides}. {_level(now)}"
     rise = now.at("height") - before.at("height")
     by = (
         f", {_mm(rise)} {'higher' if rise > 0 else 'lower'} than before"
@@ -106,14 +112,15 @@ def sentence(now: Sinking, before: Sinking) -> str:
         else ""
     )
     feel = "Felt." if abs(rise) >= LEAST_FELT else "Not felt."
-    told = f"{clicks}. On {now.road}, " if not elsewhere else f"{_both(clicks, elsewhere)}: "
+    told = f"{clicks}. On {now.over()}, " if not elsewhere else f"{_both(clicks, elsewhere)}: "
     return f"{told}{rides}{by}. {feel} {_price(now, before, clicks, elsewhere)} {_level(now)}"
 
 
 def _moved(now: Sinking, before: Sinking) -> str:
     """Return what else than clicks is otherwise than before."""
-    pairs = [(before.road, now.road), (before.place, now.place)]
-    return " and ".join(f"{new} in place of {old}" for old, new in pairs if old != new)
+    road = now.over(before) if now.road != before.road else ""
+    place = f"{now.place} in place of {before.place}" if now.place != before.place else ""
+    return " and ".join(filter(None, (road, place)))
 
 
 def _both(clicks: str, elsewhere: str) -> str:
@@ -134,16 +141,19 @@ def _lifts(seen: Sinking) -> str:
 
 def _price(now: Sinking, before: Sinking, clicks: str, elsewhere: str) -> str:
     """Return what the clicks do to comfort here, and where the price is if it is not here."""
-    new, old = now.at("weighted"), before.at("weighted")
-    shaken = f"shaking (ISO 2631 Wk) goes from {old:.2f} to {new:.2f} m/s²"
+    new, old = (f"{seen.at('weighted'):.2f}" for seen in (now, before))
+    shaken = "shaking (ISO 2631 Wk) " + (
+        f"stays at {new} m/s²" if new == old else f"goes from {old} to {new} m/s²"
+    )
     if elsewhere:
         void = "Clicks and road both moved, so neither can be judged"
         return f"{void}; {shaken}." if clicks else f"No click was turned, and {shaken}."
-    if f"{new:.2f}" != f"{old:.2f}" and new > old:
-        return f"The price: {shaken}. {felt(change(new, old))}"
+    share = change(now.at("weighted"), before.at("weighted"))
+    if new != old and share > 0:
+        return f"The price: {shaken}. {felt(share)}"
     said = f"{shaken[0].upper()}{shaken[1:]}."
     if now.present == before.present:
-        return f"{said} The price of that shows on other roads."
+        return f"{said} What these clicks cost shows on other roads."
     return f"{said} {price('rebound', now.present < before.present)}"
 
 
@@ -165,7 +175,7 @@ def alternative(now: Sinking, before: Sinking) -> str:
     other = before.setting != now.setting or before.road != now.road or before.place != now.place
     ghost = f" A pale ring marks before: {1e3 * before.at('height'):+.1f} mm." if other else ""
     return (
-        f"Mean height of the body on {now.road} against clicks of rebound: from "
+        f"Mean height of the body on {now.over()} against clicks of rebound: from "
         f"{' to '.join(ends)}. A dot marks {now.present} clicks out, {1e3 * now.at('height'):+.1f} "
         f"mm. A grey band of {1e3 * LEAST_FELT:.0f} mm either way is not felt.{ghost}"
     )

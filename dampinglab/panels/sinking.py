@@ -116,9 +116,9 @@ def _duration(wavelength: float, speed: float) -> float:
     return SETTLE + wave * math.ceil(1 / wave)
 
 
-def _said(depth: float, wavelength: float, speed: float) -> str:
+def _said(depth: float, wavelength: float, speed: float) -> tuple[str, str, str]:
     pace = f"{from_si(speed, 'km/h'):.0f} km/h"
-    return f"corrugation of {1e3 * depth:.0f} mm every {wavelength:.2f} m at {pace}"
+    return f"{1e3 * depth:.0f} mm", f"{wavelength:.2f} m", pace
 
 
 def sinking_panel(vehicle=None, dampers: dict | None = None) -> SinkingPanel:

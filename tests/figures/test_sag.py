@@ -45,6 +45,11 @@ def test_worse_stands_on_its_bump_stop():
     )
 
 
+def test_on_the_edge_of_its_bump_stop_it_touches():
+    words = sag.sentence(replace(LOADED, travel_left=-0.0004), START)
+    assert "The price: it touches its bump stop, which is work for a spring" in words
+
+
 def test_past_the_foam_it_lies_solid():
     solid = sag.sentence(replace(LOADED, travel_left=-0.046), START)
     assert solid.endswith(
@@ -74,6 +79,19 @@ def test_points_are_where_the_results_are():
     assert np.array_equal(scene.moving["curve"].get_data(), [1e3 * CURVE, START.curve_frequency])
     assert list(scene.moving["bump stop line"].get_xdata()) == [212.0, 212.0]
     assert "spring 150 + tyre 30 mm" in scene.moving["words"].get_text()
+
+
+def test_the_name_of_the_bump_stop_keeps_clear_of_dot_and_edge():
+    scene = sag.scene()
+    name = scene.moving["bump stop"]
+    for ride, side in (
+        (LOADED, "left"),
+        (replace(LOADED, together=0.24), "right"),
+        (replace(LOADED, stop_at=0.299), "right"),
+    ):
+        sag.update(scene, ride, START)
+        assert name.get_ha() == side
+        assert (name.get_position()[0] < 1e3 * ride.stop_at) == (side == "right")
 
 
 def test_axes_hold_before_and_now():

@@ -27,6 +27,26 @@ def test_no_change_does_not_give_the_ratio_away():
     assert words == "No change: the body has settled within 5 % after 1.60 s."
 
 
+def test_another_height_settles_no_later():
+    words = settle.sentence(replace(START, height=START.height * 1.5), START)
+    assert words == (
+        "Let go from 120 mm (before: 80 mm), no change: the body has settled within 5 % after "
+        "1.60 s."
+    )
+
+
+def test_the_numbers_of_the_markers_stand_below_any_swing():
+    made = settle.scene()
+    deep = replace(START, reading=replace(READ, heights=(-0.08, -0.079)))
+    settle.update(made, deep, START)
+    made.figure.draw_without_rendering()
+    for name in ("first", "later"):
+        dot = made.moving[f"{name} dot"].get_window_extent()
+        number = made.moving[f"{name} name"].get_window_extent()
+        assert number.y1 < dot.y0
+        assert number.y0 > made.axes.bbox.y0
+
+
 def test_more_damping_settles_sooner_and_passes_more_to_the_body():
     assert settle.sentence(replace(START, settled=1.20, push=250.0), START) == (
         "The body now settles after 1.20 s, 0.40 s sooner (25 %). Felt. The price: a bump "

@@ -12,7 +12,7 @@ from dampinglab.figures.words import felt, price
 START = figure.Sinking(
     axle="front",
     load="as weighed",
-    road="corrugation of 20 mm every 0.90 m at 60 km/h",
+    road=("20 mm", "0.90 m", "60 km/h"),
     setting=(("low-speed bump", 9), ("rebound", 12)),
     clicks=np.array([0, 6, 12, 18, 24]),
     height=1e-3 * np.array([-10.0, -5.0, -2.0, 0.5, 2.0]),
@@ -59,20 +59,21 @@ def test_three_millimetres_are_felt():
     almost = replace(moved, height=START.height + 2.9e-3)
     words = figure.sentence(almost, START)
     assert "2.9 mm higher than before. Not felt." in words
-    assert "The price of that shows on other roads." in words
+    assert "Shaking (ISO 2631 Wk) stays at 1.00 m/s²." in words
+    assert "What these clicks cost shows on other roads." in words
 
 
 def test_another_road_turns_no_click():
-    other = replace(START, road="corrugation of 40 mm every 0.90 m at 60 km/h", level=None)
+    other = replace(START, road=("40 mm", "0.90 m", "60 km/h"), level=None)
     words = figure.sentence(other, START)
-    assert words.startswith("Corrugation of 40 mm every 0.90 m at 60 km/h in place of corrugation")
-    assert "No click was turned, and shaking" in words
+    assert words.startswith("Corrugation of 40 mm (before: 20 mm) every 0.90 m at 60 km/h: the ")
+    assert "No click was turned, and shaking (ISO 2631 Wk) stays at 1.00 m/s²." in words
     assert words.endswith("it rides below it throughout.")
 
 
 def test_clicks_and_road_at_once_cannot_be_judged():
-    words = figure.sentence(at(6, road="another road"), START)
-    assert words.startswith("Rebound from 12 to 6 clicks out, another road in place of")
+    words = figure.sentence(at(6, road=("20 mm", "1.20 m", "60 km/h")), START)
+    assert words.startswith("Rebound from 12 to 6 clicks out, corrugation of 20 mm every 1.20 m (b")
     assert "so neither can be judged" in words
 
 
