@@ -2,6 +2,8 @@
 
 import pytest
 
+from tests.browser.test_compromise_panel import CUT as NARROW
+
 CELLS = ["from dampinglab.panels import complaint_panel", "panel = complaint_panel()\npanel"]
 CUT = """panel => Array.from(panel.querySelectorAll(
                     '.widget-label, .dl-words, .dl-fixed, button, img, select'))
@@ -51,6 +53,7 @@ def test_checks_then_questions_then_one_change(notebook, wait_for):
     wait_for(page, "rear may step out")
     image = panel.locator("img").first
     image.wait_for()
+    assert panel.evaluate(NARROW) == []
     assert page.evaluate("worked[1]") == 0, "no frame said that it works"
     assert "all it is paid with" in image.get_attribute("alt")
     old = image.get_attribute("src")
