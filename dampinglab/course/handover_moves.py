@@ -208,7 +208,7 @@ def _wanted(stand: Stand, move: Mapping) -> tuple[int, int, int]:
         raise LearnerError(f"There is no adjuster {quoted(move.get('adjuster'))} here; {near}.")
     by = whole(move.get("by"), "The change in clicks", -200, 200)
     if not by:
-        raise LearnerError("A change of no clicks is none; out is positive, in is negative.")
+        raise LearnerError("A change of no clicks is none: turn one click or more.")
     return AXLES.index(move["axle"]), names.index(name), by
 
 

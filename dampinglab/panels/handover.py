@@ -111,7 +111,7 @@ class HandoverPanel(Panel):
         drive = self._button("Drive, three passes", self._drive, "On the customer's three roads")
         knobs = row(self.axle, self.adjuster, self.by, *turn)
         self.work.layout.flex = "1 1 300px"
-        self.work.halt.on_click(lambda _button: self._fail("Stopped: this drive does not count."))
+        self.work.halt.on_click(lambda _button: self._halted())
         return row(drive, self.work), knobs, self.places["clicks"]
 
     def _end(self) -> tuple[widgets.Widget, ...]:
@@ -185,7 +185,14 @@ class HandoverPanel(Panel):
             self.steps.value = _GIVE if self.job.stand.over else _LOOK
         self.refresh()
 
+    def _halted(self) -> None:
+        """Say that the drive does not count, if it was not over before the press was heard."""
+        is_over = len(self.job.drives) > self.earlier
+        self._fail("" if is_over else "Stopped: this drive does not count.")
+
     def _drive(self) -> None:
+        self.earlier = len(self.job.drives)
+
         def wheels() -> Iterator[_Done]:
             for done, total in self.job.driving():
                 yield _Done(done, total)

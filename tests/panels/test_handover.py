@@ -180,6 +180,19 @@ def test_a_drive_that_is_stopped_does_not_count_and_says_so(panel):
     assert "Drive 1" in panel.sentence.value
 
 
+def test_a_stop_that_comes_when_the_drive_is_over_does_not_deny_it(panel):
+    async def drive():
+        press(panel, "Drive, three passes")
+        while not panel.job.drives:
+            await asyncio.sleep(0)
+        press(panel, "Stop")
+        await panel.work.task
+
+    asyncio.run(drive())
+    assert len(panel.job.drives) == 1
+    assert "Drive 1" in panel.sentence.value
+
+
 def test_without_a_number_the_panel_goes_on_with_the_last_job(panel, tmp_path):
     press(panel, "Look")
     assert handover_panel().seed.value == "2"
