@@ -1,10 +1,12 @@
 """The instructor's plans take their minutes from the map of lessons."""
 
 import re
+import shlex
 from pathlib import Path
 
 import pytest
 
+from dampinglab.cli import _parser
 from dampinglab.course.lessons import LESSONS
 from tests.lessons import test_minutes as rule
 
@@ -47,12 +49,42 @@ def test_links_between_the_pages_lead_somewhere(page):
     assert [link for link in links if not (page.parent / link).exists()] == []
 
 
+def length(plan, but=""):
+    """Return the minutes of a plan, without the lessons that a pattern names."""
+    rows_ = re.findall(r"^\| (\d+) \| (.*?) \|", plan, re.MULTILINE)
+    return sum(int(minutes) for minutes, lesson in rows_ if not but or not re.match(but, lesson))
+
+
+def test_every_command_that_a_trainer_is_given_is_one_that_there_is():
+    pages = [*INSTRUCTOR.rglob("*.md"), INSTRUCTOR.parents[1] / "README.md"]
+    told = [re.findall(r"\.venv/bin/dampinglab ([^`\n]+)", p.read_text("utf-8")) for p in pages]
+    commands = [shlex.split(each) for page in told for each in page]
+    assert {words[0] for words in commands} >= {"start", "handout", "mark", "class", "selfcheck"}
+    for words in commands:
+        _parser().parse_args(words)  # ends the test where one cannot be read
+
+
 def test_the_one_evening_is_as_long_as_it_says():
     plan = PLANS.partition("## One evening\n")[2].partition("\n## ")[0]
-    minutes = sum(map(int, re.findall(r"^\| (\d+) \|", plan, re.MULTILINE)))
-    assert minutes == 225
+    assert length(plan) == 225
     assert "Three and three quarter hours with two breaks." in plan
     assert plan.count("| break |") == 2
+    assert "Shorter: without 01, 12 and one break it is two hours and forty minutes." in plan
+    assert length(plan, but="01|12") - 10 == 160
+
+
+def test_three_evenings_are_as_long_as_they_say():
+    plan = PLANS.partition("## Three evenings\n")[2].partition("\n## ")[0]
+    evenings = re.split(r"^\*\*\w+: ", plan, flags=re.MULTILINE)[1:]
+    assert "Two and a half hours each, with a break." in plan
+    assert [140 <= length(each) <= 155 and each.count("| break |") == 1 for each in evenings] == [
+        True
+    ] * 3
+    assert "in each of the first two evenings they are about an hour" in plan
+    practise = {lesson.number: lesson.practise for lesson in LESSONS}
+    for each in evenings[:2]:
+        led = re.findall(r"^\| \d+ \| (\d\d) \|", each, re.MULTILINE)
+        assert 55 <= sum(practise[number] for number in led) <= 65
 
 
 def test_the_plans_name_the_rule_by_which_minutes_are_reckoned():
@@ -65,6 +97,8 @@ def test_the_plans_name_the_rule_by_which_minutes_are_reckoned():
     ):
         assert f"{number} {words}" in PLANS
     assert (rule.PREDICTION, rule.WHOLE) == (0.5, 1.25)  # "half a minute", "within a quarter"
+    assert rule.TOOLS == FREE == {"11", "12"}
+    assert "within a quarter, but for 11 and 12, which take as long as the vehicle." in PLANS
 
 
 def test_homework_and_the_one_evening_are_all_lessons_but_the_learners_own_vehicle():
