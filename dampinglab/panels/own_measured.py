@@ -12,7 +12,7 @@ from dampinglab import journal
 from dampinglab.errors import LearnerError
 from dampinglab.figures import bounce as bounce_figure
 from dampinglab.figures.baseline import alt_text, draw_baseline
-from dampinglab.figures.look import Size, drawn
+from dampinglab.figures.look import ROOM, Size, drawn
 from dampinglab.panels.controls import listed, row
 from dampinglab.panels.own_bench import Bench
 from dampinglab.panels.own_boxes import Choice, FileBox, Said, Step, button, follow, grid, words
@@ -259,12 +259,12 @@ class FirstStep(Step):
         self.sheet.value = f"<pre>{_escaped(self.text)}</pre>"
 
     def _pictures(self, load: str | None) -> Iterator[widgets.HTML]:
-        """Draw an axle at a time, so that its words are large enough to read."""
-        for axle in self.found.axles:
-            alone = replace(self.found, axles=(axle,))
+        """Draw an axle at a time, so that its words can be read; on a large screen both at once."""
+        axles, size = self.found.axles, self.bench.size
+        for some in [axles] if size == ROOM else zip(axles):
+            shown = replace(self.found, axles=some)
             with suppress(LearnerError):  # of an unknown damper there is none; the words say so
-                picture = draw_baseline(alone, load, self.bench.size)
-                yield still(picture, alt_text(alone, load))
+                yield still(draw_baseline(shown, load, size), alt_text(shown, load))
 
     def _keep(self) -> str:
         path = journal.keep(self.bench.folder / "bench-sheet.txt", self.text.encode() + b"\n")

@@ -1,5 +1,6 @@
 """The working tool: from an empty folder to a card, as it was left, and nothing is lost."""
 
+import base64
 import html
 import json
 import re
@@ -293,7 +294,8 @@ def test_a_road_log_is_shown_at_the_clicks_of_now_and_named_in_one_place(measure
 def test_the_first_setting_is_drawn_and_kept_as_text(begun):
     begun.open("First setting")
     assert "START AT low-speed bump 14" in begun.says()
-    assert "alt=" in begun.step.view.children[0].value
+    for axle, picture in zip(("Front", "Rear"), begun.step.view.children, strict=True):
+        assert f"{axle}: on slow movements" in picture.value, "not an axle at a time"
     begun.press("Keep this bench sheet as text")
     sheet = (begun.folder / "bench-sheet.txt").read_text()
     assert "BASELINE" in sheet
@@ -678,6 +680,16 @@ def test_projector_size_draws_larger(begun):
     small = begun.step.picture.children[0].value
     begun.panel.room.value = True
     assert len(begun.step.picture.children[0].value) > 1.2 * len(small)
+    (both,) = begun.open("First setting").step.view.children
+    assert wide(both) > 1240, "coarser than a projector shows it"
+    begun.panel.room.value = False
+    assert [wide(each) < 1000 for each in begun.step.view.children] == [True, True]
+
+
+def wide(picture):
+    """Return how many pixels of a picture lie side by side, as its file says."""
+    told = base64.b64decode(picture.value.partition("base64,")[2][:32])
+    return int.from_bytes(told[16:20], "big")
 
 
 def test_the_format_is_named_first(begun):
