@@ -16,7 +16,7 @@ def test_it_follows_rebound_road_axle_and_projector(shown):
     shown.wait_for_another(old)
     assert shown.picture()[1] != old[1]
     shown.type("Depth", "35")
-    shown.wait_for("corrugation of 35 mm every 0.90 m")
+    shown.wait_for("corrugation of 35 mm (before: 20 mm) every 0.90 m")
     shown.choose("Axle", "rear")
     shown.wait_for("rear axle as weighed in place of front axle")
     shown.widen()
