@@ -7,7 +7,7 @@ from matplotlib.ticker import FixedLocator, FuncFormatter, NullLocator
 
 from dampinglab.figures import look
 from dampinglab.figures.look import BODY, INK, QUIET, ROAD, WHEEL, Scene, Size
-from dampinglab.figures.words import change, felt, plain, same
+from dampinglab.figures.words import change, felt, percent, plain, same
 
 __all__ = [
     "ENDS",
@@ -252,11 +252,11 @@ def _effect(now: Response, before: Response) -> str:
 
 
 def _size(share: float) -> str:
-    return f"{100 * abs(share):.0f} %" if abs(share) >= 0.005 else "under 1 %"
+    return percent(share) if abs(share) >= 0.005 else "under 1 %"
 
 
 def _counted(name: str, share: float) -> str:
-    return f"{100 * abs(share):.0f} % {'more' if share > 0 else 'less'} {name}"
+    return f"{percent(share)} {'more' if share > 0 else 'less'} {name}"
 
 
 def _balance(worse: list[str], gains: list[str]) -> str:

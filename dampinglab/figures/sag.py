@@ -6,7 +6,7 @@ import numpy as np
 
 from dampinglab.figures import look
 from dampinglab.figures.look import BODY, INK, QUIET, Scene, Size
-from dampinglab.figures.words import change, felt, plain, same
+from dampinglab.figures.words import change, felt, percent, plain, same
 from dampinglab.units import show
 
 __all__ = ["Ride", "alternative", "scene", "sentence", "update"]
@@ -93,7 +93,7 @@ def _bounce(now: Ride, share: float) -> str:
     if abs(share) < 0.003:
         return f"the body bounces at {now.frequency:.2f} Hz as before"
     faster = "faster" if share > 0 else "slower"
-    return f"the body bounces at {now.frequency:.2f} Hz, {100 * abs(share):.0f} % {faster}"
+    return f"the body bounces at {now.frequency:.2f} Hz, {percent(share)} {faster}"
 
 
 def _price(now: Ride, before: Ride) -> str:

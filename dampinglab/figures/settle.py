@@ -6,7 +6,7 @@ import numpy as np
 
 from dampinglab.figures import look
 from dampinglab.figures.look import BODY, QUIET, Scene, Size
-from dampinglab.figures.words import change, felt, minus, plain, same
+from dampinglab.figures.words import change, felt, minus, percent, plain, same
 
 __all__ = [
     "Decay",
@@ -104,7 +104,7 @@ def sentence(now: Decay, before: Decay) -> str:
     late = "later" if share > 0 else "sooner"
     return (
         f"The body now settles after {now.settled:.2f} s, "
-        f"{abs(now.settled - before.settled):.2f} s {late} ({100 * abs(share):.0f} %). "
+        f"{abs(now.settled - before.settled):.2f} s {late} ({percent(share)}). "
         f"{felt(share)} {_price(now, before)}"
     )
 

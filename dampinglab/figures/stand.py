@@ -11,6 +11,7 @@ from dampinglab.figures.words import (
     both_forces,
     change,
     felt,
+    percent,
     plain,
     price,
     same,
@@ -122,10 +123,8 @@ def _all_told(moved: list[tuple[str, float, float]]) -> str:
 
 def _told(side: str, force: float, old: float) -> str:
     more = "more" if force > old else "less"
-    share = 100 * abs(change(force, old))
-    return (
-        f"the {side} takes {both_forces(force)}, {plain(force - old, 'N')} {more} ({share:.0f} %)"
-    )
+    share = percent(change(force, old))
+    return f"the {side} takes {both_forces(force)}, {plain(force - old, 'N')} {more} ({share})"
 
 
 def _price(moved: list[tuple[str, float, float]]) -> str:

@@ -1,5 +1,6 @@
 """Turns of phrase that several pictures share; numbers are plain and carry their unit."""
 
+import math
 from collections.abc import Sequence
 
 from dampinglab.units import from_si, minus, show
@@ -13,6 +14,7 @@ __all__ = [
     "change",
     "felt",
     "minus",
+    "percent",
     "plain",
     "price",
     "same",
@@ -37,6 +39,13 @@ def by_percent(share: float) -> str:
     """Return a change as signed whole percent, or that it is less than one."""
     percent = round(100 * share)
     return minus(f"{percent:+d} %") if percent else "under 1 %"
+
+
+def percent(share: float) -> str:
+    """Return the size of a change in whole percent, finer where rounding would have it felt."""
+    size = round(abs(share), 6)
+    lifted = size < FELT <= round(size, 2)
+    return f"{math.floor(1000 * size) / 10:.1f} %" if lifted else f"{100 * size:.0f} %"
 
 
 def felt(share: float) -> str:

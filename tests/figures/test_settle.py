@@ -60,6 +60,10 @@ def test_worse_settles_later():
     assert words.endswith("The price is that waiting.")
 
 
+def test_what_is_hardly_felt_shows_less_than_what_is_felt():
+    assert "(9.6 %). Hardly felt." in settle.sentence(replace(START, settled=1.754), START)
+
+
 def test_less_damping_pays_in_waiting_and_gains_comfort():
     words = settle.sentence(replace(START, settled=1.7, push=180.0), START)
     assert words.endswith(

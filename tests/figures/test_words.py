@@ -20,6 +20,16 @@ def test_what_felt_means_is_an_assumption_and_says_so():
     )
 
 
+@pytest.mark.parametrize("share", [0.095, 0.0999, -0.0999])
+def test_what_is_hardly_felt_is_never_rounded_to_what_is_felt(share):
+    assert words.felt(share) == "Hardly felt."
+    assert words.percent(share) in ("9.5 %", "9.9 %")
+
+
+def test_other_changes_are_whole_percent():
+    assert [words.percent(s) for s in (0.004, 0.094, 0.1, -0.104)] == ["0 %", "9 %", "10 %", "10 %"]
+
+
 def test_a_price_reads_as_a_sentence():
     assert words.price("rebound", more=False) == (
         "The price: there is less force to hold the body back after a bump."
