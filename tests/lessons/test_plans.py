@@ -55,6 +55,11 @@ def length(plan, but=""):
     return sum(int(minutes) for minutes, lesson in rows_ if not but or not re.match(but, lesson))
 
 
+def test_the_front_page_leads_a_trainer_to_the_plans():
+    front = (INSTRUCTOR.parents[1] / "README.md").read_text("utf-8")
+    assert {"evening.md", "room/room.md"} == set(re.findall(r"\(lessons/instructor/(.*?)\)", front))
+
+
 def test_every_command_that_a_trainer_is_given_is_one_that_there_is():
     pages = [*INSTRUCTOR.rglob("*.md"), INSTRUCTOR.parents[1] / "README.md"]
     told = [re.findall(r"\.venv/bin/dampinglab ([^`\n]+)", p.read_text("utf-8")) for p in pages]
