@@ -11,6 +11,7 @@ import pytest
 from traitlets.config import Config
 
 from dampinglab.errors import LearnerError
+from tests.conftest import any_free_port
 
 FILE = Path(__file__).parents[2] / "lessons" / "instructor" / "room" / "jupyterhub_config.py"
 GOOD = 'password = "bleed screw 19"\n'
@@ -76,6 +77,14 @@ def test_a_port_in_use_and_a_room_open_already_get_one_sentence(config, tmp_path
         with pytest.raises(LearnerError, match=f"127.0.0.1 with port {port} cannot be used"):
             config.take(room)
     with pytest.raises(LearnerError, match="is open already; stop it first"):
+        config.take(room)
+    config.LOCKS.clear()
+
+
+def test_an_address_of_another_machine_is_told_with_where_to_find_one_s_own(config, tmp_path):
+    elsewhere = 'address = "198.51.100.7"\n'  # one that the internet never uses
+    room = config.read_room(write(tmp_path, f"{GOOD}{elsewhere}port = {any_free_port()}"))
+    with pytest.raises(LearnerError, match="198.51.100.7 .*or as address one that `ip -brief"):
         config.take(room)
     config.LOCKS.clear()
 

@@ -160,7 +160,7 @@ def take(room: Room) -> None:
             raise FileProblem(
                 room.folder / "room.toml",
                 f"{host} with port {room.port + after} cannot be used ({problem.strerror})",
-                "name another address or port",
+                "name another port, or as address one that `ip -brief address` shows",
             ) from None
 
 
