@@ -84,7 +84,7 @@ def test_a_port_in_use_and_a_room_open_already_get_one_sentence(config, tmp_path
 def test_an_address_of_another_machine_is_told_with_where_to_find_one_s_own(config, tmp_path):
     elsewhere = 'address = "198.51.100.7"\n'  # one that the internet never uses
     room = config.read_room(write(tmp_path, f"{GOOD}{elsewhere}port = {any_free_port()}"))
-    with pytest.raises(LearnerError, match="198.51.100.7 .*or as address one that `ip -brief"):
+    with pytest.raises(LearnerError, match=r"198\.51\.100\.7 .*or as address one that `ip -brief"):
         config.take(room)
     config.LOCKS.clear()
 
