@@ -403,6 +403,9 @@ def test_drives_with_their_method_are_compared_a_b_a(begun):
     assert (begun.step.a.value, begun.step.b.value) == (2, 4)
     begun.press("Compare")
     assert "A repeats, and B differs in body control" in words(begun.step.compared)
+    assert {typed.placeholder for typed in begun.step.cold.values()} == {"kPa"}
+    begun.panel.bench.put({"front left cold": "230 kPa"})
+    assert begun.step.cold["front left"].placeholder == "as on the sheet"
     assert begun.box("rating 1 pass 1").typed.value == "", "ratings of the drive before stay"
     assert begun.box("drive route").typed.value == "ring"
 
@@ -681,7 +684,7 @@ def test_projector_size_draws_larger(begun):
     begun.panel.room.value = True
     assert len(begun.step.picture.children[0].value) > 1.2 * len(small)
     (both,) = begun.open("First setting").step.view.children
-    assert wide(both) > 1240, "coarser than a projector shows it"
+    assert wide(both) > 2000, "coarser than a projector shows it"
     begun.panel.room.value = False
     assert [wide(each) < 1000 for each in begun.step.view.children] == [True, True]
 

@@ -1,6 +1,8 @@
 """The zones panel: what it shows is what the runs did, and no file or damper breaks it."""
 
 import re
+from dataclasses import replace
+from types import MappingProxyType
 
 import numpy as np
 import pytest
@@ -9,9 +11,12 @@ from dampinglab.data import dataset
 from dampinglab.errors import LearnerError
 from dampinglab.figures import look
 from dampinglab.panels import zones, zones_panel
+from dampinglab.panels.stand import hub
+from dampinglab.panels.zones import steps_of
 from dampinglab.physics.damper import RatedDamper
 from dampinglab.physics.zones import shares
 from dampinglab.workshop import demo
+from dampinglab.workshop.dyno import read_dyno
 from dampinglab.workshop.shaft import drive_events
 from tests.panels.conftest import full
 
@@ -144,3 +149,15 @@ def test_blitted_equals_a_full_draw(panel):
 def test_every_demo_log_on_offer_is_there():
     for axle, name in zones.LOGS.values():
         assert f"sensor place: {axle}" in dataset(f"travel/{name}").read_text(encoding="utf-8")
+
+
+def test_a_table_starts_as_found_wherever_it_tells_of_it_and_else_in_its_middle():
+    table = read_dyno(dataset("dyno/wagon_three_adjuster.csv"))["front"]
+    clicks = {"low-speed bump": 14, "high-speed bump": 5, "rebound": 9}
+    axle = replace(demo.vehicle().axles["front"], as_found=clicks)
+    steps = steps_of(table, axle)
+    assert {name: step.value for name, step in steps.items()} == clicks
+    assert list(steps["rebound"].slider.options) == [0, 6, 9, 12, 18, 24]
+    few = {setting: curve for setting, curve in table.curves.items() if setting[0] < 14}
+    closer = replace(table, curves=MappingProxyType(few))
+    assert tuple(step.value for step in steps_of(closer, axle).values()) == hub(closer)

@@ -14,7 +14,7 @@ from dampinglab import journal
 from dampinglab.data import dataset
 from dampinglab.errors import LearnerError
 from dampinglab.physics.damper import RatedDamper
-from dampinglab.workshop import demo, trials
+from dampinglab.workshop import demo, own_dampers, trials
 from dampinglab.workshop.bounce import friction_share, read_bounce
 from dampinglab.workshop.complaint import COMPLAINTS
 from dampinglab.workshop.corners import CORNERS
@@ -525,3 +525,15 @@ def test_sides_set_alike_are_told_with_where_they_stood_and_stand():
     now = {side: {"rebound": 9} for side in found}
     told = "Rear rebound from 12 left and 10 right to 9 on both sides."
     assert changed_words(found, now) == told
+
+
+def test_a_table_is_read_once_for_each_state_of_its_file(tmp_path, monkeypatch):
+    reads = []
+    monkeypatch.setattr(own_dampers, "read_dyno", lambda path: reads.append(path) or {})
+    written = {"dampers known": "a dyno table", "dampers table": "mine.csv"}
+    for state in ("one", "another"):
+        (tmp_path / "mine.csv").write_text(state)
+        os.utime(tmp_path / "mine.csv", ns=(1, len(state)))
+        for _ in range(3):
+            assert known_dampers(tmp_path, written) == {}
+    assert len(reads) == 2
