@@ -24,11 +24,16 @@ def _row(*parts: str) -> str:
 
 
 def _word(word: str) -> str:
-    """Return one word: a number, a name, a sign, or one of these with an index or a power."""
+    """Return one word: a number, a name, a sign, or one of these with an index or a power.
+
+    Words in brackets are joined by "~": what stands over a bracket stands over all of it.
+    """
     for mark, tag in (("^", "msup"), ("_", "msub")):
         base, found, more = word.rpartition(mark)
         if found:
             return f"<{tag}>{_word(base)}{_word(more)}</{tag}>"
+    if "~" in word:
+        return _row(word.replace("~", " "))
     if word[0].isdigit():
         return f"<mn>{word}</mn>"
     return f"<mi>{word}</mi>" if word[0].isalpha() else f"<mo>{word}</mo>"
@@ -170,7 +175,7 @@ FORMULAS = (
     ),
     Formula(
         "Pressure over a sharp hole",
-        mathml("Δp =", _over("ρ Q^2", "2 ( 0.611 A )^2")),
+        mathml("Δp =", _over("ρ Q^2", "2 (~0.611~A~)^2")),
         "ρ density of the oil in kg/m³, Q flow in m³/s, A area in m²",
         lambda: (
             f"50 cm³/s through 4 mm²: {show(float(fluid.orifice_pressure(50e-6, 4e-6)), 'bar')}"

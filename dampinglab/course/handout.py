@@ -21,6 +21,7 @@ ABOUT = (
     "the numbers that they have there. All vehicles, dampers and records are invented."
 )
 FOLDED = re.compile(r"<details>.*?</summary>(.*?)</details>", re.DOTALL)  # answers
+_WORDS = re.compile(r">[^<]+")
 _STYLE = Path(__file__).with_name("handout.css")
 _WIDE = 474.0  # points across for what a cell has printed, with a letter's edge to spare
 _LETTER = 0.602  # of a letter's height: how wide it is where all are alike
@@ -42,8 +43,13 @@ def page(title: str, body: str, *, about: str = "") -> str:
         '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
         '<meta name="viewport" content="width=device-width">\n'
         f"<title>{escape(title)}</title>\n<style>\n{style}</style>\n</head>\n"
-        f"<body>\n{told}{body}\n</body>\n</html>\n"
+        f"<body>\n{told}{_WORDS.sub(_kept, body)}\n</body>\n</html>\n"
     )
+
+
+def _kept(words: re.Match) -> str:
+    """Return the words between two tags, no number parted from its unit."""
+    return re.sub(r"(?<=\d) (?=[%°A-Za-z])", "\u00a0", words[0])
 
 
 class _OnPaper(mistune.HTMLRenderer):

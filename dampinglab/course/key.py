@@ -65,7 +65,7 @@ def _own_check(number: str) -> str:
         for answers in FOLDED.findall(text)
         for asked, answer in zip(_points(FOLDED.sub("", text)), _points(answers), strict=True)
     )
-    heads = "<tr><th>check yourself</th><th>answer</th></tr>"
+    heads = f"<tr><th>lesson {number}: check yourself</th><th>answer</th></tr>"
     table = f"<table><thead>{heads}</thead>{rows}</table>" if rows else ""
     return table and f'<section class="key own">{table}</section>'
 

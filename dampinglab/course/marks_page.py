@@ -13,7 +13,7 @@ __all__ = ["keep_page", "page"]
 NAME = "marks.html"
 SIGNS = {DONE: "✓", TODO: "○", LOOK: "▶"}
 _STYLE = """
-@page { size: A4; margin: 16mm 17mm 17mm; }
+@page { size: A4; margin: 16mm 17mm 17mm; font: 9pt sans-serif; }
 body { font-family: sans-serif; font-size: 16px; line-height: 1.4; color: #1A1A1A;
   background: #FBFAF6; max-width: 52em; margin: 1.5em auto; padding: 0 1em; }
 h1 { font-size: 1.6em; } h2 { font-size: 1.15em; margin: 1.4em 0 0.3em; }
@@ -41,9 +41,20 @@ def page(marks: Marks, whose: str, when: datetime) -> str:
     return (
         '<!DOCTYPE html>\n<html lang="en"><head><meta charset="utf-8">'
         '<meta name="viewport" content="width=device-width">'
-        f"<title>Marks: {escape(whose)}</title><style>{_STYLE}</style></head>\n<body>\n"
-        + "\n".join(body)
-        + "\n</body></html>"
+        f"<title>Marks: {escape(whose)}</title><style>{_STYLE}{_foot(whose)}</style></head>\n"
+        "<body>\n" + "\n".join(body) + "\n</body></html>"
+    )
+
+
+def _foot(whose: str) -> str:
+    """Return what stands at the foot of each printed page: whose it is, and its number.
+
+    Signs are written as numbers, so that no name ends the words or the stylesheet.
+    """
+    name = "".join(c if c.isalnum() else f"\\{ord(c):06x}" for c in whose)
+    return (
+        f'@page {{ @bottom-left {{ content: "{name}"; }} '
+        "@bottom-right { content: counter(page); } }\n"
     )
 
 

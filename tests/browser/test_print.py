@@ -59,6 +59,12 @@ def test_what_must_not_be_torn_is_kept_together_and_fits_on_a_sheet(paper):
         assert sheets_of(page) >= 2
 
 
+def test_more_practice_stands_below_its_exercise(paper):
+    text = handout.page("x", '<section class="exercise">9</section><p class="small">More</p>')
+    rule = "one => getComputedStyle(one).breakBefore"
+    assert paper(text).eval_on_selector("p.small", rule) == "avoid"
+
+
 def test_nothing_runs_over_the_right_edge(paper):
     bench = sheets.blank_card(ALWAYS), formulas.formula_page(), sheets.complaint_page()
     for text in (*bench, key.answer_key(["02"]), key.instructor_pages(["00"])):

@@ -173,6 +173,7 @@ def test_the_words_and_the_page_hold_every_exercise(everything):
         assert re.search(rf"\b{re.escape(name)}\b", told)
         assert html.count(f"<b>{name}</b>") == 1
     assert "Marks: &lt;me&gt;" in html
+    assert 'content: "\\00003cme\\00003e"; }' in html  # at the foot of each printed page
     assert "http" not in html
     assert "<script" not in html
     assert max(map(len, told.splitlines())) <= 100

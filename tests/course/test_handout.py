@@ -244,6 +244,23 @@ def test_a_formula_is_mathml_with_an_example_and_a_source(one, pages):
     assert squeezed(bank.exercises()[one.exercise].source) in told(pages["formulas"])
 
 
+def test_a_power_over_brackets_stands_over_all_in_them():
+    (one,) = (each for each in formulas.FORMULAS if each.name == "Pressure over a sharp hole")
+    (power,) = (p for p in ElementTree.fromstring(one.written).iter("msup") if len(p[0]))
+    assert "".join(power[0].itertext()) == "(0.611A)"
+
+
+@pytest.mark.parametrize("name", ["formulas", "key", "glossary"])
+def test_no_number_is_parted_from_its_unit(name, pages):
+    words = "|".join(re.findall(r">([^<]+)", pages[name].partition("<body>")[2]))
+    assert re.findall(r"\d [%°A-Za-z]", words) == []
+    assert re.search(r"\d\u00a0[%°A-Za-z]", words)
+
+
+def test_what_learners_ask_themselves_names_its_lesson_in_the_key():
+    assert "<th>lesson 04: check yourself</th>" in key.answer_key(["04"])
+
+
 def test_examples_of_formulas_agree_with_arithmetic():
     by_name = {one.name: one.example() for one in formulas.FORMULAS}
     assert by_name["Sag of a spring under a mass"].endswith("98.1 mm")  # 400 × 9.80665 ÷ 40
