@@ -162,7 +162,7 @@ def _asked_anew(now: Compromise, before: Compromise) -> str:
     turned = [f"{what} from {old[what]} to {said}" for what, said in now.asked if old[what] != said]
     if not turned:
         priority = dict(now.asked)["priority"]
-        return f"No change. {priority[0].upper()}{priority[1:]}"
+        return f"No change in what is asked. {priority[0].upper()}{priority[1:]}"
     words = " and ".join(turned)
     same = now.choice.setting == before.choice.setting
     return f"{words[0].upper()}{words[1:]}, and the choice {'stays' if same else 'moves'}"
@@ -215,9 +215,9 @@ def prices(now: Compromise) -> tuple[str, ...]:
     )
     if now.choice.noise:
         told.append(
-            "Equal means: another stretch of the same random roads could turn the order round, or "
-            "0.3 % at most lie between (four stretches driven; from one to the next a difference "
-            f"moves by {100 * now.choice.noise:.2g} %)."
+            "Equal means that two settings differ by 0.3 % at most, or that another stretch of the "
+            "same roads could turn their order round (four were driven; from one to the next a "
+            f"difference moves by {100 * now.choice.noise:.2g} %)."
         )
     told.append(f"Tried: {len(now.across):,} of {now.whole:,} settings.")
     return tuple(told)
@@ -250,12 +250,12 @@ def _percent(share: float) -> str:
 def weights(now: Compromise) -> str:
     """Return the weights behind a priority, largest first."""
     told = [
-        f"{goal.word} ({_NAMED[goal.key].name}) {100 * share:.0f} %"
+        f"{goal.word}, by {_NAMED[goal.key].name}, {100 * share:.0f} %"
         for goal in GOALS
         if (share := now.weights.get(goal.key, 0.0)) > 0
     ]
     return (
-        f"What counts: {', '.join(told)}. Each score is taken as a share of what it is at the "
+        f"What counts: {'; '.join(told)}. Each score is taken as a share of what it is at the "
         "middle of force; other weights choose otherwise."
     )
 

@@ -56,7 +56,8 @@ class CompromisePanel(Panel):
         self.shown = 0.0
         self.choices = _choices(list(dampers), [case.name for case in vehicle.loads])
         self.every = widgets.Button(
-            description="Try every setting", tooltip="It may take a minute or two"
+            description="Try every setting",
+            tooltip="Half a minute, or some minutes on a busy computer",
         )
         self.work = Work(self._seen, self.say)
         self.told = widgets.HTML()

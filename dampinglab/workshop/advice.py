@@ -182,7 +182,9 @@ def _answered(case: Case, tried: tuple[Way, ...]) -> Advice:
     good = next(fair, None)
     change, reason = _chosen(case, good) if good else _none(case, tried)
     case.notes.extend(_disagreements(tried))
-    case.notes.extend(filter(None, [_round(good), _height(case), *_assumed(case, change)]))
+    case.notes.extend(
+        filter(None, [_small(good), _round(good), _height(case), *_assumed(case, change)])
+    )
     notes = tuple(dict.fromkeys(case.notes))
     return Advice(case.complaint, case.axle, case.load, tried, notes, change, reason)
 
@@ -198,11 +200,6 @@ def _chosen(case: Case, way_: Way) -> tuple[Change, str]:
         f"On {own.watched.where}, {what} goes from {_plain(old)} to {_plain(new)} {unit} in the "
         f"first step: {own.marks[0]}."
     )
-    if abs(own.values[0]) < (least := own.watched.least):
-        case.notes.append(
-            f"Of so small a number the change is taken as a share of {least:g} {unit}: less is "
-            "hardly felt (an assumption)."
-        )
     if way_.gain < MAYBE:
         case.notes.append(
             f"It goes the trade's way, but even two steps ({_last(own)}) are less than a driver "
@@ -247,6 +244,17 @@ def _disagreements(tried: Sequence[Way]) -> list[str]:
         for each in tried
         if not each.agrees and each.own.values[0] >= each.own.watched.none_below
     ]
+
+
+def _small(good: Way | None) -> str:
+    """Return what the change of a number too small to be felt is taken as a share of."""
+    if good is None or abs(good.own.values[0]) >= good.own.watched.least:
+        return ""
+    least = f"{good.own.watched.least:g} {good.own.watched.unit}"
+    return (
+        f"The change of so small a number is taken as a share of {least}: less is hardly felt (an "
+        "assumption)."
+    )
 
 
 def _round(good: Way | None) -> str:

@@ -6,6 +6,7 @@ import pytest
 
 from dampinglab.course import bank, words
 from dampinglab.course.verdict import BLANK, RIGHT, SLIP, UNREAD, WRONG, judge
+from dampinglab.units import minus
 
 SEEDS = [None, *range(1, 51)]
 EXERCISES = list(bank.exercises().values())
@@ -115,3 +116,16 @@ def test_the_statement_is_short_enough_for_its_cell(exercise):
 @every
 def test_a_seed_is_the_same_variant_every_time(exercise):
     assert exercise.task(7) == exercise.task(7)
+
+
+@every
+def test_a_number_below_zero_has_a_true_minus(exercise):
+    for seed in SEEDS[:6]:
+        task = exercise.task(seed)
+        told = " ".join([task.statement, *task.hints, *(slip.says for slip in task.slips)])
+        assert minus(told) == told
+
+
+def test_three_figures_are_enough_in_every_unit_of_a_pressure():
+    task = bank.exercises()["9.2"].task()
+    assert {judge(task, typed).outcome for typed in ("741", "7.41 bar", "107 psi")} == {RIGHT}

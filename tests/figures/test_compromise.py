@@ -51,11 +51,11 @@ TOURING = (ASKED[0], ("load", "touring"), *ASKED[2:])
 def test_no_change_tells_clicks_both_ways_gain_price_and_equals():
     told = figure.sentence(NOW, NOW)
     assert told == (
-        "No change. Balanced: low-speed bump 6 (12), rebound 8 (16), in clicks out from closed "
-        "(from soft). Against as found, tyre load variation falls from 20 to 17 % (felt) and body "
-        "movement falls from 14.0 to 12.0 mm (felt). The price: shaking (ISO 2631 Wk) rises from "
-        "1.00 to 1.04 m/s² (hardly felt). 2 other settings cannot be told from it, nearest to as "
-        "found: low-speed bump 6 (12), rebound 9 (15)."
+        "No change in what is asked. Balanced: low-speed bump 6 (12), rebound 8 (16), in clicks "
+        "out from closed (from soft). Against as found, tyre load variation falls from 20 to 17 %"
+        " (felt) and body movement falls from 14.0 to 12.0 mm (felt). The price: shaking (ISO "
+        "2631 Wk) rises from 1.00 to 1.04 m/s² (hardly felt). 2 other settings cannot be told "
+        "from it, nearest to as found: low-speed bump 6 (12), rebound 9 (15)."
     )
 
 

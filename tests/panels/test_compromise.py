@@ -39,13 +39,13 @@ def panel(brief):
 def test_it_has_looked_closer_and_says_what_to_turn(panel):
     told = words(panel.sentence)
     assert all("100%" in chosen.layout.max_width for chosen in panel.choices.values())
-    assert told.strip().startswith("No change. Balanced: bump ")
+    assert told.strip().startswith("No change in what is asked. Balanced: bump ")
     assert "in clicks out from closed (from soft). Against the maker's setting" in told
     assert "cannot be told from it, nearest to the maker's setting" in told
     assert len(panel.now.equals) == len(panel.now.choice.equals) > 0
     assert re.search(r"Starting at the maker's setting costs [\d.]+ %: \w+ from", words(panel.told))
     assert "Starting at the middle of force" in words(panel.told)
-    assert "What counts: comfort" in words(panel.told)
+    assert "What counts: comfort, by shaking (ISO 2631 Wk), 30 %; soft edges" in words(panel.told)
     chosen = panel.now.choice.setting
     for name, clicks, most in zip(("bump", "rebound"), chosen, (12, 20), strict=True):
         assert f"{name} {clicks} ({most - clicks})" in told
@@ -104,7 +104,7 @@ def test_a_load_that_does_not_fit_is_said_and_the_panel_lives(panel, monkeypatch
 def test_keep_compares_with_what_is_shown_now(panel):
     panel.choices["priority"].value = "comfort first"
     panel.keep.click()
-    assert words(panel.sentence).strip().startswith("No change. Comfort first:")
+    assert words(panel.sentence).strip().startswith("No change in what is asked. Comfort first:")
 
 
 # --- work in slices

@@ -1,5 +1,9 @@
 """What is checked before a click, and in which order."""
 
+import json
+import re
+from pathlib import Path
+
 import pytest
 
 from dampinglab.errors import LearnerError
@@ -41,3 +45,11 @@ def test_each_gate_asks_says_how_and_what_then(gate):
 def test_a_check_that_does_not_exist_gets_one_sentence():
     with pytest.raises(LearnerError, match=r"no check 'presure'; perhaps you meant 'pressure'"):
         first_failed({"presure": True})
+
+
+def test_lesson_09_marks_the_gates_that_stop_a_drive():
+    lesson = Path(__file__).parents[2] / "lessons" / "09-from-complaint-to-change.ipynb"
+    cells = ["".join(cell["source"]) for cell in json.loads(lesson.read_text())["cells"]]
+    (gates,) = (cell for cell in cells if cell.startswith("## The gates"))
+    marked = ["*stop*" in line for line in re.findall(r"^\d+\. .*", gates, re.M)]
+    assert marked == [gate.stops for gate in GATES.values()]

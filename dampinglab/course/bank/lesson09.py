@@ -3,6 +3,7 @@
 from math import comb
 
 from dampinglab.course.exercise import Exercise, Slip, Step, Task, choice
+from dampinglab.units import minus
 
 __all__ = ["EXERCISES"]
 
@@ -49,7 +50,7 @@ def _hot_tyre(pressure_kpa: float, cold: float, warm: float) -> Task:
         answer=answer,
         quantity="pressure",
         unit="kPa",
-        tolerance=0.004,
+        tolerance=0.005,  # as near as three figures come
         slips=(
             Slip(
                 "in °C",
@@ -67,6 +68,7 @@ def _hot_tyre(pressure_kpa: float, cold: float, warm: float) -> Task:
                 "That is what a gauge would show. Absolute counts from vacuum: leave the air "
                 "outside in it.",
             ),
+            Slip("the rise alone", answer - start, "That is how much it rose. What is it now?"),
             Slip("the same", start, "That is the cold pressure. Warm air presses harder."),
         ),
         hints=(
@@ -338,11 +340,14 @@ def _share_changed(old: float, new: float) -> Task:
                 (new - old) / 100,
                 "That is the difference in m/s². Take it as a share of what it **was**, in %.",
             ),
+            Slip(
+                "times 100", new - old, "That is 100 times the difference: divide by what it was."
+            ),
         ),
         hints=(
             "How much less is it, and of what?",
             "Change = (new − old) ÷ old.",
-            f"The difference is {new - old:.2g} m/s².",
+            minus(f"The difference is {new - old:.2g} m/s²."),
         ),
         steps=(
             Step("Difference", "new − old", new - old, "m/s²"),
@@ -370,6 +375,7 @@ def _guessing(right: int, drives: int) -> Task:
             1 / 2**drives,
             f"That is the chance of all {drives} right.",
         ),
+        Slip("ways", ways / 100, f"So many ways, yes; how many percent of {2**drives} is that?"),
         Slip("share", right / drives, "That is the share he got right. How likely is it by luck?"),
     ]
     return Task(

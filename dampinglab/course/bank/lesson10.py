@@ -3,6 +3,7 @@
 import math
 
 from dampinglab.course.exercise import Exercise, Slip, Step, Task, choice
+from dampinglab.units import minus
 
 __all__ = ["EXERCISES"]
 
@@ -34,9 +35,11 @@ def _weighed(comfort: int, grip: int, held: int) -> Task:
     answer = (30 * comfort + 50 * grip + 20 * held) / 1e4
     return Task(
         statement="Comfort counts **30 %**, grip **50 %**, a held body **20 %**. Against the "
-        f"setting as found, a step changes shaking by **{comfort:+d} %**, tyre load variation "
-        f"by **{grip:+d} %** and body motion by **{held:+d} %**. Plus is worse. What does the step "
-        "cost, all in all?",
+        "setting as found, a step changes "
+        + minus(
+            f"shaking by **{comfort:+d} %**, tyre load variation by **{grip:+d} %** and body "
+            f"motion by **{held:+d} %**. Plus is worse. What does the step cost, all in all?"
+        ),
         answer=answer,
         quantity="ratio",
         unit="%",
@@ -49,7 +52,7 @@ def _weighed(comfort: int, grip: int, held: int) -> Task:
         hints=(
             "Each change counts as much as its weight says.",
             "Cost = 0.30 × shaking + 0.50 × grip + 0.20 × body motion.",
-            f"0.30 × ({comfort:+d}) = {0.3 * comfort:+.1f} %.",
+            minus(f"0.30 × ({comfort:+d}) = {0.3 * comfort:+.1f} %."),
         ),
         steps=(
             Step("Comfort", "0.30 × change", 0.3 * comfort / 100, "%"),
@@ -136,6 +139,8 @@ def _halves(places: int) -> list[str]:
 
 def _golden(clicks: int, drives: int) -> Task:
     answer = clicks * _GOLDEN**drives
+    one = Slip("one short", answer / _GOLDEN, "One cut too few: each drive makes one.")
+    short = (one,) if drives > 2 else ()  # else it is after the first
     return Task(
         statement="Where better and worse can only be told by **comparing** two settings, the "
         f"best way cuts the bracket to **0.618** of itself with each new drive. **{clicks} "
@@ -157,6 +162,7 @@ def _golden(clicks: int, drives: int) -> Task:
                 clicks * (1 - _GOLDEN**drives),
                 "That is what is gone. How much is left?",
             ),
+            *short,
         ),
         hints=(
             "Each drive leaves 0.618 of what was there.",
@@ -172,7 +178,8 @@ def _least_regret(good: tuple, bad: tuple) -> Task:
     regret = [max(best[0] - g, best[1] - b) for g, b in zip(good, bad, strict=True)]
     place = regret.index(min(regret))
     names = "PQR"
-    rows = "\n".join(f"| {n} | {g:g} | {b:g} |" for n, g, b in zip(names, good, bad, strict=True))
+    each = zip(names, good, bad, strict=True)
+    rows = "\n".join(minus(f"| {n} | {g:g} | {b:g} |") for n, g, b in each)
     single = [best[0] - g for g in good] + [best[1] - b for b in bad]
     said = {
         min(
@@ -181,6 +188,9 @@ def _least_regret(good: tuple, bad: tuple) -> Task:
         max(good): "That is the greatest gain. Regret is what is missed.",
         -min(bad): "That is the deepest loss. Regret counts from the best in its column.",
         max(regret): "That is the largest worst regret. Which setting has the smallest?",
+        min(map(sum, zip(single[:3], single[3:], strict=True))): "You added both roads. Only the "
+        "worst road of each setting counts.",
+        -min(regret): "Regret is what is missed, so it has no minus.",
     }
     return Task(
         statement="Points that a setting gains on two roads; the customer cannot say which one he "
