@@ -89,6 +89,11 @@ def _ratio(mass: float, rate: float, force: float, speed: float) -> Task:
                 answer * math.sqrt(1e3),
                 "You put N/mm into the formula. Use N/m: multiply the rate by 1000 first.",
             ),
+            Slip(
+                "damping, not its ratio",
+                damping,
+                "That is the damping, in N·s/m. The ratio is its share of critical damping.",
+            ),
         ),
         hints=(
             "The ratio says what share of critical damping the damper has.",
