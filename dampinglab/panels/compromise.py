@@ -43,6 +43,7 @@ _AGAINST = {"body movement": "body_motion", "energy into the bump stop": "stop_e
 _PROCESSES = min(2, os.cpu_count() or 1)
 _CHUNK = 400  # settings of a slice next door: soonest done, some 360 MB each process
 _REST = 1.5  # s between two pictures of a search that goes on
+_shown: list = []  # the last panel: a cell that is run again leaves its search behind
 _COMPARE = "A model's numbers: compare settings with them."
 
 
@@ -62,6 +63,9 @@ class CompromisePanel(Panel):
         self.work = Work(self._seen, self.say)
         self.told = widgets.HTML()
         super().__init__("The compromise", {}, figure, f"{note} {_COMPARE}".strip())
+        for earlier in _shown:
+            earlier.work.stop()
+        _shown[:] = [self]
         self._finer()
 
     def lay_out(self) -> None:

@@ -200,3 +200,15 @@ def test_a_search_that_is_stopped_keeps_what_was_tried(brief):
         assert f"Tried: {kept:,} of 5,225 settings." in words(panel.told)
 
     asyncio.run(page())
+
+
+def test_a_panel_that_is_shown_anew_stops_the_search_of_the_one_before(brief):
+    async def page():
+        first = compromise.compromise_panel()
+        assert first.work.running is not None
+        second = compromise.compromise_panel()
+        assert first.work.running is None
+        assert second.work.running is not None
+        second.work.stop()
+
+    asyncio.run(page())
