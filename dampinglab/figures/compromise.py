@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
+from matplotlib.transforms import Bbox
 
 from dampinglab.figures import look
 from dampinglab.figures.corner import SCORES
@@ -37,6 +38,7 @@ _MARKS = (
 _SAID = {"maker's": "the maker's setting", "middle of force": "the middle of force"}
 _FRONT = "line: the front, where every gain is paid for"
 _ALIKE = "crosses: equal to the chosen one, for all that chance lets us tell"
+_GAP = 0.018  # of the axes, between a mark and its label
 _STRIP = 0.26  # of what was tried: room for these words above the points
 
 
@@ -103,11 +105,11 @@ def update(made: Scene, now: Compromise, before: Compromise) -> None:
 
 
 def _put_marks(made: Scene, now: Compromise, x: np.ndarray, y: np.ndarray) -> None:
-    labels = _labels(now)
+    labels, taken = _labels(now), []
     for name, *_, side in _MARKS:
         at = [(x[i], y[i]) for i in (now.named.get(name),) if name in labels]
         made.moving[name].set_data(*zip(*at, strict=True) if at else ([], []))
-        _put_label(made, name, labels.get(name, ""), side, at[0] if at else (0, 0))
+        _put_label(made, name, labels.get(name, ""), side, at[0] if at else (0, 0), taken)
 
 
 def _labels(now: Compromise) -> dict[str, str]:
@@ -119,18 +121,30 @@ def _labels(now: Compromise) -> dict[str, str]:
     return {names[-1]: " = ".join(reversed(names)) for names in shared.values()}
 
 
-def _put_label(made: Scene, name: str, words: str, side: tuple[int, int], place) -> None:
-    """Write a label beside its mark, on its own side, turned inwards at the picture's edge."""
+def _put_label(made: Scene, name: str, words: str, side: tuple[int, int], place, taken) -> None:
+    """Write a label beside its mark, on its own side, inwards at an edge, clear of the others."""
     text, axes = made.moving[f"{name} label"], made.axes
     spans = (axes.get_xlim(), axes.get_ylim())
     parts = [(at - low) / (high - low) for at, (low, high) in zip(place, spans, strict=True)]
-    edges = (0.03 + len(words) * made.size.font / 850, 0.14)  # of the axes, as wide as the words
-    each = zip(parts, side, edges, strict=True)
+    size = (len(words) * made.size.font / 850, made.size.font / 280)  # of the axes, as the words
+    each = zip(parts, side, (0.03 + size[0], 0.14), strict=True)
     inward = [(1 if part < edge else -1 if part > 1 - edge else s) for part, s, edge in each]
-    gap = [0.018 * s * (high - low) for s, (low, high) in zip(inward, spans, strict=True)]
+    if words and any(map(_box(parts, inward, size).overlaps, taken)):
+        inward[1] = -inward[1]
+    taken += [_box(parts, inward, size)] * bool(words)
+    gap = [_GAP * s * (high - low) for s, (low, high) in zip(inward, spans, strict=True)]
     text.set_text(words)
     text.set_position([at + by for at, by in zip(place, gap, strict=True)])
     text.set(ha="left" if inward[0] > 0 else "right", va="bottom" if inward[1] > 0 else "top")
+
+
+def _box(parts, inward, size) -> Bbox:
+    """Return where the words of a label stand, in shares of the axes."""
+    ends = [
+        sorted((part + _GAP * s, part + (_GAP + wide) * s))
+        for part, s, wide in zip(parts, inward, size, strict=True)
+    ]
+    return Bbox(np.transpose(ends))
 
 
 def _scale(made: Scene, now: Compromise, x: np.ndarray, y: np.ndarray) -> None:

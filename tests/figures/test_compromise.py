@@ -160,6 +160,19 @@ def test_labels_stay_on_the_paper_and_inside_the_axes(size, chosen):
             assert made.axes.bbox.y0 - 2 <= box.y0, name
 
 
+@pytest.mark.parametrize("size", [look.DESK, look.ROOM])
+@pytest.mark.parametrize("apart", [0.0, 0.03, 0.06, 0.1])
+def test_labels_of_marks_that_lie_close_do_not_cover_each_other(size, apart):
+    made = figure.scene(size)
+    across = np.array([0.9, 1.0, 1.04, 1.3, 1.05, 1.0 + apart])
+    near = replace(NOW, across=across, upright=np.array([16, 14, 10, 10, 12.1, 14.05]) * 1e-3)
+    figure.update(made, near, NOW)
+    made.figure.draw_without_rendering()
+    names = ("as found", "middle of force")
+    one, other = (made.moving[f"{name} label"].get_window_extent() for name in names)
+    assert not one.overlaps(other)
+
+
 def test_the_picture_in_words_tells_spans_front_and_marks():
     told = figure.alternative(NOW, NOW)
     for part in (
