@@ -43,6 +43,8 @@ _MORE_STYLE = f"""<style>
 .dl-gates .jupyter-button.mod-active:nth-child(1) {{background:{QUIET}; border-color:{QUIET}}}
 .dl-gates .jupyter-button.mod-active:nth-child(3) {{background:#8A1C00; border-color:#8A1C00}}
 .dl-complaint .dl-grid .widget-dropdown {{width:auto}}
+.dl-complaint.dl-room .dl-grid {{
+  grid-template-columns:repeat(auto-fit, minmax(min(500px, 100%), 1fr))}}
 .dl-complaint .widget-dropdown select {{font-size:var(--jp-widgets-font-size)}}
 .dl-complaint.dl-room img {{max-width:1240px !important}}
 .dl-complaint .dl-which {{width:auto; max-width:760px}}

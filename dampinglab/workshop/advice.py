@@ -252,8 +252,8 @@ def _small(good: Way | None) -> str:
         return ""
     least = f"{good.own.watched.least:g} {good.own.watched.unit}"
     return (
-        f"The change of so small a number is taken as a share of {least}: less is hardly felt (an "
-        "assumption)."
+        f"The complaint's own number is small: its change is taken as a share of {least}, for "
+        "less is hardly felt (an assumption)."
     )
 
 

@@ -97,7 +97,7 @@ def test_a_body_that_rises_is_not_said_to_sink(monkeypatch, values, said):
     assert said in told.reason
     last = f"{'sinking' if values[-1] > 0 else 'rise'} of the body, {abs(values[-1]):.3g}"
     assert f"even two steps (mean {last} mm)" in " ".join(told.notes)
-    assert "a share of 100 mm: less is hardly felt" in " ".join(told.notes)
+    assert "its change is taken as a share of 100 mm, for less" in " ".join(told.notes)
 
 
 def looked(*values):
