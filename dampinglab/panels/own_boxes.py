@@ -38,7 +38,8 @@ STYLE = f"""<style>
 .dl-own .dl-ask {{display:grid !important; column-gap:12px; padding:5px 0; overflow:visible;
   border-bottom:1px dotted #D8D1C4; align-items:start}}
 .dl-own .dl-ask p {{margin:0; line-height:1.3}}
-.dl-own .dl-box {{overflow:visible; min-width:0}}
+.dl-own .dl-box {{min-width:0}}
+.dl-own .widget-vbox {{overflow:visible}}
 .dl-own .dl-box .widget-text, .dl-own .dl-box .widget-textarea,
 .dl-own .dl-box .widget-combobox {{position:relative; width:100%; height:auto; margin:2px 0}}
 .dl-own .dl-box .widget-label {{position:absolute; width:1px; height:1px;

@@ -1,6 +1,7 @@
 """Steps 1 and 2 of the working tool: the vehicle sheet, and what is known of the dampers."""
 
 import html
+from contextlib import suppress
 
 import ipywidgets as widgets
 
@@ -190,7 +191,9 @@ class DamperStep(Step):
 
     def _begin(self) -> tuple[str, ...]:
         totals, found = clicks_as_found(self.bench.written)
-        name = self.bench.get(f"{VEHICLE} name") or self.bench.vehicle().name
+        name = self.bench.get(f"{VEHICLE} name", "vehicle without a name")
+        with suppress(LearnerError):  # clicks can be counted before anything is weighed
+            name = self.bench.vehicle().name
         day = trials.begin(self.bench.trials, name, totals, found)
         self.bench.tell()
         return _recorded(day)

@@ -181,6 +181,12 @@ def test_clicks_counted_start_the_trials_once(begun):
     assert begun.step.begin.disabled
 
 
+def test_clicks_are_recorded_before_anything_is_weighed(tmp_path):
+    save_own(tmp_path / "own.json", COUNTS)
+    Hand(tmp_path).open("Dampers").press("Record these as found")
+    assert history(tmp_path / "trials.jsonl").vehicle == "vehicle without a name"
+
+
 def test_a_table_with_other_clicks_than_were_counted_is_questioned(measured):
     told = words(measured.open("Dampers").step.unlike)
     assert "Rear rebound: 28 clicks were counted in all, and the table has 24: count again" in told
