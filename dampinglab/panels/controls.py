@@ -131,7 +131,7 @@ class Number(Twin):
         if not self.low <= number <= self.high:
             shown, span = f"{number:g} {self.unit}".rstrip(), f"{self.low:g} to {self.high:g}"
             span = f"{span} {self.unit}".rstrip()
-            raise OutOfRange(f"{shown} is outside {span}: type a number between them.")
+            raise OutOfRange(minus(f"{shown} is outside {span}: type a number between them."))
         return number
 
     def _nearest(self, number: float) -> float:

@@ -1,5 +1,7 @@
 """The hand itself works: it opens, runs, types and reads."""
 
+import pytest
+
 
 def test_runs_a_notebook_and_reads_its_outputs(open_notebook):
     notebook = open_notebook(["2 + 40", "'a' + 'b'"])
@@ -51,12 +53,13 @@ def test_controls_are_answered_where_the_cells_run_so_one_after_another(open_not
     assert notebook.text(0).count(" on MainThread") == 3
 
 
-def test_the_list_of_files_leaves_a_narrow_window_to_the_notebook(open_notebook):
+@pytest.mark.parametrize("window", [(640, 450), (1366, 650)], ids=["enlarged", "laptop"])
+def test_the_list_of_files_leaves_a_small_window_to_the_notebook(open_notebook, window):
     page = open_notebook(["1"]).page
     page.evaluate("() => window.jupyterapp.shell.expandLeft()")
     wide = "() => document.querySelector('.jp-Notebook').clientWidth > 0.8 * innerWidth"
     assert not page.evaluate(wide)
-    page.set_viewport_size({"width": 640, "height": 450})
+    page.set_viewport_size(dict(zip(("width", "height"), window, strict=True)))
     page.wait_for_function(wide)
 
 

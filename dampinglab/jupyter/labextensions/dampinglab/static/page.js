@@ -81,12 +81,13 @@
   const heard = { id: 'dampinglab:heard', autoStart: true, activate };
 
   // In a narrow window, or on a page enlarged to twice its size, the list of files takes half of
-  // the width: it folds, and whoever wants it opens it again.
+  // the width; in that of a small laptop it takes the place of a panel's controls beside the
+  // picture. It folds, and whoever wants it opens it again.
   const narrow = {
     id: 'dampinglab:narrow',
     autoStart: true,
     activate: app => {
-      const small = matchMedia('(max-width: 900px)');
+      const small = matchMedia('(max-width: 900px), (max-width: 1400px) and (max-height: 800px)');
       const fold = () => small.matches && app.shell.collapseLeft();
       small.addEventListener('change', fold);
       app.restored.then(fold);
