@@ -61,9 +61,7 @@ def _said(words: str, kind: str = "dl-words") -> str:
 class ComplaintPanel(widgets.VBox):
     """Tick the checks, answer what is asked, choose a complaint: one change, or none, and why."""
 
-    def __init__(
-        self, vehicle: Vehicle, dampers: dict, settings: dict, totals: dict, note: str
-    ) -> None:
+    def __init__(self, vehicle: Vehicle, dampers: dict, settings, totals, note: str) -> None:
         self.vehicle, self.dampers = vehicle, dampers
         self.settings, self.totals = settings, totals
         self.advice: Advice | None = None
