@@ -45,7 +45,6 @@ _MORE_STYLE = f"""<style>
 .dl-complaint .dl-grid .widget-dropdown {{width:auto}}
 .dl-complaint.dl-room .dl-grid {{
   grid-template-columns:repeat(auto-fit, minmax(min(500px, 100%), 1fr))}}
-.dl-complaint .widget-dropdown select {{font-size:var(--jp-widgets-font-size)}}
 .dl-complaint.dl-room img {{max-width:1240px !important}}
 .dl-complaint .dl-which {{width:auto; max-width:760px}}
 .dl-stop {{border-left-color:#8A1C00; font-weight:650}}
