@@ -7,7 +7,7 @@ from matplotlib.patches import Rectangle
 
 from dampinglab.figures import look
 from dampinglab.figures.look import BODY, FAINT, QUIET, WHEEL, Scene, Size
-from dampinglab.figures.words import minus
+from dampinglab.units import minus
 from dampinglab.workshop.bounce import BounceReading, judge
 from dampinglab.workshop.marks import Marks
 from dampinglab.workshop.window import Sight

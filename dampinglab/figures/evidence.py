@@ -6,7 +6,8 @@ from matplotlib.figure import Figure
 
 from dampinglab.figures import look
 from dampinglab.figures.look import BUMP, INK, QUIET, REBOUND, Scene, Size
-from dampinglab.figures.words import felt, minus
+from dampinglab.figures.words import felt
+from dampinglab.units import minus
 from dampinglab.workshop.evidence import RULES, Evidence, Turned
 
 __all__ = ["alternative", "draw", "sentence"]

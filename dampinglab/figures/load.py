@@ -250,7 +250,7 @@ def alternative(now: Loaded, before: Loaded) -> str:
         corner = seen.stands.corner
         told.append(
             f"{when} {_mm(corner.droop_gap)} of droop and {_mm(corner.bump_gap)} of bump are left "
-            f"and the ride height is {1e3 * seen.level:+.0f} mm from as weighed"
+            f"and the ride height is {1e3 * seen.level:+z.0f} mm from as weighed"
         )
     stop = _mm(now.stands.corner.foam_length)
     return f"Two bars of wheel travel: {'; '.join(told)}. Above bump comes {stop} of bump stop."

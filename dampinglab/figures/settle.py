@@ -6,7 +6,8 @@ import numpy as np
 
 from dampinglab.figures import look
 from dampinglab.figures.look import BODY, QUIET, Scene, Size
-from dampinglab.figures.words import change, felt, minus, percent, plain, same
+from dampinglab.figures.words import change, felt, percent, plain, same
+from dampinglab.units import minus
 
 __all__ = [
     "Decay",

@@ -6,8 +6,9 @@ import numpy as np
 
 from dampinglab.figures import look
 from dampinglab.figures.look import BODY, FAINT, INK, PAPER, QUIET, Scene, Size
-from dampinglab.figures.words import change, felt, minus, price, turned
+from dampinglab.figures.words import change, felt, price, turned
 from dampinglab.physics.sinking import LEAST_FELT
+from dampinglab.units import minus
 from dampinglab.workshop.watched import FELT
 
 __all__ = ["FELT_MEANS", "Sinking", "alternative", "scene", "sentence", "update"]
@@ -90,7 +91,7 @@ def update(made: Scene, now: Sinking, before: Sinking) -> None:
     x, y = now.present, 1e3 * now.at("height")
     right = x > 0.6 * last
     words = made.moving["words"]
-    words.set(text=minus(f"{y:+.1f} mm"), ha="right" if right else "left")
+    words.set(text=minus(f"{y:+z.1f} mm"), ha="right" if right else "left")
     # Rising to the right, the curve leaves room above it on its left and below it on its right.
     words.set_position(
         (x + (-1 if right else 1) * 0.025 * last, y + (0.09 if right else -0.09) * top)
@@ -171,11 +172,12 @@ def _mm(length: float) -> str:
 
 def alternative(now: Sinking, before: Sinking) -> str:
     """Return the picture in words."""
-    ends = (f"{1e3 * now.height[i]:+.1f} mm at {now.clicks[i]} clicks out" for i in (0, -1))
+    ends = (f"{1e3 * now.height[i]:+z.1f} mm at {now.clicks[i]} clicks out" for i in (0, -1))
     other = before.setting != now.setting or before.road != now.road or before.place != now.place
-    ghost = f" A pale ring marks before: {1e3 * before.at('height'):+.1f} mm." if other else ""
+    ghost = f" A pale ring marks before: {1e3 * before.at('height'):+z.1f} mm." if other else ""
     return (
         f"Mean height of the body on {now.over()} against clicks of rebound: from "
-        f"{' to '.join(ends)}. A dot marks {now.present} clicks out, {1e3 * now.at('height'):+.1f} "
-        f"mm. A grey band of {1e3 * LEAST_FELT:.0f} mm either way is not felt.{ghost}"
+        f"{' to '.join(ends)}. A dot marks {now.present} clicks out, "
+        f"{1e3 * now.at('height'):+z.1f} mm. A grey band of {1e3 * LEAST_FELT:.0f} mm either way "
+        f"is not felt.{ghost}"
     )

@@ -13,7 +13,6 @@ __all__ = [
     "by_percent",
     "change",
     "felt",
-    "minus",
     "percent",
     "plain",
     "price",

@@ -39,7 +39,7 @@ _MORE_STYLE = f"""<style>
 .dl-gates > .widget-hbox {{align-items:center; border-bottom:1px solid #E4DFD5; min-height:40px}}
 .dl-complaint .widget-vbox {{overflow:visible}}
 .dl-gates p, .dl-complaint .dl-words {{margin:2px 0}}
-.dl-gates .jupyter-button {{height:30px; line-height:28px}}
+.dl-gates .jupyter-button {{height:30px; line-height:28px; min-width:max-content}}
 .dl-gates .jupyter-button.mod-active:nth-child(1) {{background:{QUIET}; border-color:{QUIET}}}
 .dl-gates .jupyter-button.mod-active:nth-child(3) {{background:#8A1C00; border-color:#8A1C00}}
 .dl-complaint .dl-grid .widget-dropdown {{width:auto}}
@@ -292,7 +292,7 @@ def _gate_words(held: Gate, answers: dict[str, bool | None]) -> tuple[str, str]:
 
 def _marked(gate: Gate) -> widgets.ToggleButtons:
     mark = choice(gate.asks, list(_MARKS))
-    mark.style.button_width = "6.4em"
+    mark.style.button_width = "5.4em"
     return mark
 
 

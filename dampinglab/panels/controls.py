@@ -10,11 +10,11 @@ import ipywidgets as widgets
 
 from dampinglab.errors import LearnerError, OutOfRange
 from dampinglab.figures.look import DESK, ROOM
-from dampinglab.figures.words import FELT_MEANS, minus
+from dampinglab.figures.words import FELT_MEANS
 from dampinglab.panels.live import LivePicture
 from dampinglab.panels.style import STYLE
 from dampinglab.physics.vehicle import Vehicle
-from dampinglab.units import UNITS, from_si, parse_quantity, to_si
+from dampinglab.units import UNITS, from_si, minus, parse_quantity, to_si
 
 __all__ = [
     "NAMED",

@@ -15,7 +15,7 @@ from dampinglab.course.handover_words import ROWS
 from dampinglab.errors import LearnerError
 from dampinglab.figures import handover as figure
 from dampinglab.panels.controls import NAMED, Panel, choice, listed, row
-from dampinglab.panels.handover_tables import clicks, compared, fixed, looks, points, scores, table
+from dampinglab.panels.handover_tables import by_drive, clicks, fixed, looks, points, scores, table
 from dampinglab.panels.working import Work
 from dampinglab.units import parse_clicks
 from dampinglab.workshop.gates import GATES
@@ -271,7 +271,7 @@ class HandoverPanel(Panel):
         put["clicks"].value = clicks(job)
         put["scores"].value = scores(job) if job.drives else fixed(RULE)
         put["score"].value = points(job)
-        put["compared"].value = compared(job)
+        put["compared"].value = by_drive(job)
         lines = [(str(i), *pair) for i, pair in enumerate(job.history, start=1)]
         put["history"].value = (
             table(("No.", "Done", "What came of it"), lines, "left") if lines else ""

@@ -7,12 +7,12 @@ from dampinglab.course.handover import Job
 from dampinglab.course.handover_limits import AXLES, RULE, WATCHED, Watched
 from dampinglab.course.handover_score import MOST
 from dampinglab.course.handover_words import ROWS
-from dampinglab.figures.words import by_percent, change, minus
-from dampinglab.units import show
+from dampinglab.figures.words import by_percent, change
+from dampinglab.units import minus, show
 from dampinglab.workshop.corners import CORNERS
 from dampinglab.workshop.gates import GATES
 
-__all__ = ["clicks", "compared", "fixed", "looks", "points", "scores", "table"]
+__all__ = ["by_drive", "clicks", "fixed", "looks", "points", "scores", "table"]
 
 _MARK = {True: "✓ in order", False: "✗ NOT in order", None: "– not yet"}
 
@@ -82,7 +82,7 @@ def scores(job: Job) -> str:
     )
 
 
-def compared(job: Job) -> str:
+def by_drive(job: Job) -> str:
     """Return the first drive beside the last, in numbers: what is given up is read from it."""
     if len(job.drives) < 2:
         return ""

@@ -11,7 +11,7 @@ from matplotlib.backends.backend_agg import FigureCanvasAgg
 from PIL import Image
 
 from dampinglab.figures.look import Scene, palette
-from dampinglab.figures.words import minus
+from dampinglab.units import minus
 
 __all__ = ["LivePicture", "as_png"]
 

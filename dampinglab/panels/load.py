@@ -161,7 +161,7 @@ def side_svg(now: figure.Loaded, before: figure.Loaded) -> str:
     title = "One wheel from the side, to scale, as it stands now"
     up = 1e3 * (now.stands.height - before.stands.height)
     return svg(
-        new_name(), title, f"The frame stands {up:+.0f} mm from before.", (_WIDE, _TALL), "", parts
+        new_name(), title, f"The frame stands {up:+z.0f} mm from before.", (_WIDE, _TALL), "", parts
     )
 
 

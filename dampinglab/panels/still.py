@@ -10,8 +10,8 @@ from matplotlib.figure import Figure
 
 from dampinglab.data import dataset
 from dampinglab.figures import loop as figure
-from dampinglab.figures.words import minus
 from dampinglab.panels.controls import whole
+from dampinglab.units import minus
 from dampinglab.workshop.loop import read_loop
 
 __all__ = ["loop_picture", "said", "still"]

@@ -3,6 +3,7 @@
 import pytest
 
 from dampinglab.figures import words
+from dampinglab.units import minus
 
 
 @pytest.mark.parametrize("share", [0.1, -0.2])
@@ -58,7 +59,7 @@ def test_nothing_and_nothing_are_the_same():
     ],
 )
 def test_a_number_below_zero_has_a_true_minus_and_nothing_else_changes(said, told):
-    assert words.minus(said) == told
+    assert minus(said) == told
 
 
 @pytest.mark.parametrize(

@@ -13,7 +13,7 @@ from dampinglab.course.handover_words import ROWS
 from dampinglab.figures import handover as figure
 from dampinglab.figures.look import ROOM, drawn
 from dampinglab.panels.handover import handover_panel
-from dampinglab.panels.handover_tables import compared
+from dampinglab.panels.handover_tables import by_drive
 from dampinglab.workshop.gates import GATES
 
 
@@ -217,7 +217,7 @@ def test_two_numbers_that_differ_by_less_than_a_percent_get_no_signed_zero():
         SimpleNamespace(number=n, scores={(axle, i): v for axle in AXLES for i in range(len(ROWS))})
         for n, v in ((1, 24.8), (2, 24.7))
     ]
-    told = compared(SimpleNamespace(drives=drives))
+    told = by_drive(SimpleNamespace(drives=drives))
     assert "24.8 to 24.7 mm (under 1\N{NO-BREAK SPACE}%)" in told
     assert "0\N{NO-BREAK SPACE}%" not in told
 
