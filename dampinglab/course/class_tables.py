@@ -79,7 +79,7 @@ def _who(learners: tuple[Learner, ...]) -> list[str]:
 
 
 def _timed(learners: tuple[Learner, ...]) -> Iterable[str]:
-    """Yield a heading and a line for each lesson that somebody has been through."""
+    """Yield a line for each lesson that somebody has been through."""
     exercises = by_lesson()
     for lesson in (one for one in LESSONS if one.number in exercises):
         took = [learner.minutes(exercises[lesson.number]) for learner in learners]

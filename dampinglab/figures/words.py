@@ -36,8 +36,8 @@ def change(now: float, before: float) -> float:
 
 def by_percent(share: float) -> str:
     """Return a change as signed whole percent, or that it is less than one."""
-    percent = round(100 * share)
-    return minus(f"{percent:+d} %") if percent else "under 1 %"
+    full = round(100 * share)
+    return minus(f"{full:+d} %") if full else "under 1 %"
 
 
 def percent(share: float) -> str:

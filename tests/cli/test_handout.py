@@ -120,7 +120,7 @@ def test_the_key_is_for_the_instructor_alone(capsys, tmp_path):
     key = (tmp_path / "instructor-key.html").read_text("utf-8")
     assert "Exercise 2.1" in key
     assert "Exercise 1.1" not in key
-    assert "28 % of the first" in (tmp_path / "instructor-predict.html").read_text("utf-8")
+    assert "28\u00a0% of the first" in (tmp_path / "instructor-predict.html").read_text("utf-8")
 
 
 @pytest.mark.skipif(os.name != "posix", reason="a signal as Ctrl-C sends it")
