@@ -82,3 +82,12 @@ def test_letters_typed_in_a_list_are_no_commands_and_on_a_cell_they_are(open_not
     notebook.page.evaluate("() => document.querySelector('.jp-Cell').focus()")
     notebook.page.keyboard.press("b")
     assert len(notebook.sources()) == 2
+
+
+def test_what_the_page_complains_of_is_noted(open_notebook):
+    notebook = open_notebook(["1"])
+    notebook.page.evaluate("() => console.error('a planted error')")
+    notebook.page.evaluate("() => { setTimeout(() => { throw new Error('another'); }); }")
+    notebook.page.wait_for_timeout(100)
+    assert [told.split("\n")[0] for told in notebook.complaints] == ["a planted error", "another"]
+    notebook.complaints.clear()

@@ -7,6 +7,7 @@ import pytest
 from dampinglab.workshop.card import read_card
 from dampinglab.workshop.corners import CORNERS
 from dampinglab.workshop.day import history
+from tests.browser.conftest import IDLE
 
 CELLS = ["from dampinglab.panels import own_panel", 'own_panel("next job")']
 RESTART = "() => window.jupyterapp.shell.currentWidget.sessionContext.session.kernel.restart()"
@@ -108,6 +109,7 @@ def test_from_an_empty_sheet_to_a_card_and_on_again_a_week_later(open_notebook, 
     first = sorted(job.glob("*.pdf"))
     assert read_card(job / "card.json").felt == "It floats."
 
+    today.page.wait_for_function(IDLE)
     today.page.evaluate(RESTART)
     later = Sitting(notebook)
     later.wait_for("Recorded: front left")
